@@ -44,13 +44,18 @@ class PourData(PourRows):
     projection: Projection | None
     weather: Weather
     assumed: tuple[str, ...]
-    usual: dict[str, dict[str, Any]]  # the values that stand for it, by noun and name
 
 
 def of_pour(context: RequestContext, pour_id: int) -> PourData:
     """The pour of an address; NoSuchRow when there is none."""
     with context.store.reading() as session:
         return pour(session, context.now, pour_id)
+
+
+def usual(context: RequestContext, data: PourData) -> dict[str, dict[str, Any]]:
+    """The values that stand for what is assumed of a pour, by noun and name."""
+    with context.store.reading() as session:
+        return usual_of(session, data)
 
 
 def pour(session: Session, now: datetime, pour_id: int) -> PourData:
@@ -61,7 +66,6 @@ def pour(session: Session, now: datetime, pour_id: int) -> PourData:
         projection=latest(session, pour_id),
         weather=weather(session, now, rows.place),
         assumed=assumed(session, rows),
-        usual=usual_of(session, rows),
     )
 
 

@@ -66,7 +66,9 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         close_words=CLOSE_WORDS,
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
-        assumed=assumed.of_pour(data.assumed, data.usual, clock.reader, data.pour),
+        assumed=assumed.of_pour(
+            data.assumed, page_data.usual(context, data), clock.reader, data.pour
+        ),
         attribution=page_data.credit(context.weather, [data.weather]),
         night=Form.of(NIGHT, None, clock.reader),
         chance=lambda share: chance(share, clock.reader),

@@ -56,7 +56,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         date=lambda at: instant(at, "date", reader),
         on=on,
         facts=_facts(record, reader),
-        assumed=of_pour(record.assumed, data.usual, reader),
+        assumed=of_pour(record.assumed, page_data.usual(context, data), reader),
         steps=[_step(step, day, reader) for step in record.steps if _shown(record, step)],
         others=[view.title(one.step, reader) for one in record.steps if not _shown(record, one)],
         batches=[(one.at, _batch(one, reader)) for one in record.batches],

@@ -110,11 +110,11 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
     reader = context.reader()
     with context.store.reading() as session:
         row = _row(session, noun, row_id)
-        asked = _fields(session, noun, row)
-        fields = [one.read_by(reader) for one in asked]  # rows still empty hold a usual value
+        fields = _fields(session, noun, row)
         if row is None:
             return _noun_page(context, noun, Form.of(fields, None, reader), row_id)
-        form = Form.of(fields, _typed(row, noun, fields), reader)
+        told = [one.read_by(reader) for one in fields]  # rows still empty hold a usual value
+        form = Form.of(fields, _typed(row, noun, told), reader)
         wanting = calibrated.wanting(session, context.now, row, reader)
         away = row.archived_at is not None
     lessons = calibrated.words(row, reader)

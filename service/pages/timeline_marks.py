@@ -1,5 +1,6 @@
 """The marks in the picture of a pour: shape says what a mark means, colour only helps."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from markupsafe import escape
@@ -36,34 +37,28 @@ def row_of(
         at = y + 0.5 * look.row
         words = _wrapped(title, int((look.left - 8) / (LETTER * look.text)))
         told = _wrapped(row.shown, int((look.width - look.right - 7) / (WIDEST * look.text)))
-        parts = [
-            f'<text x="0" y="{at + 4.5 + LINE * k:.1f}">{escape(line)}</text>'
-            for k, line in enumerate(words)
-        ]
-        parts += [
-            f'<text class="soft" x="{look.right + 7:.1f}" y="{at + 4.5 + LINE * k:.1f}">'
-            f"{escape(line)}</text>"
-            for k, line in enumerate(told)
-        ]
+        parts = _below(words, 0, at + 4.5) + _below(told, look.right + 7, at + 4.5, "soft")
         end = y + look.row + LINE * (max(len(words), len(told)) - 1)
         return parts + _marks(row, axis, at, now), (y, end), end
     letters = int((look.width - 4) / (LETTER * look.text))
     alone = len(title) + len(row.shown) + 2 > letters
     words = _wrapped(title, letters if alone else letters - len(row.shown) - 2)
-    parts = [
-        f'<text x="{look.left:.1f}" y="{y + 11.5 + LINE * k:.1f}">{escape(line)}</text>'
-        for k, line in enumerate(words)
-    ]
     told = _wrapped(row.shown, int(look.width / (WIDEST * look.text))) if alone else [row.shown]
     first = y + LINE * (len(words) - 1 + (1 if alone and row.shown else 0))
-    parts += [
-        f'<text class="end" x="{look.width - 1:.1f}" y="{first + 11.5 + LINE * k:.1f}">'
-        f"{escape(line)}</text>"
-        for k, line in enumerate(told)
-    ]
+    parts = _below(words, look.left, y + 11.5)
+    parts += _below(told, look.width - 1, first + 11.5, "end")
     top = first + LINE * (len(told) - 1)
     at = top + 20.5
     return parts + _marks(row, axis, at, now), (at - 6, at + 7), top + look.row
+
+
+def _below(lines: Sequence[str], x: float, y: float, kind: str = "") -> list[str]:
+    """Lines of words, one below the other."""
+    of = f'class="{kind}" ' if kind else ""
+    return [
+        f'<text {of}x="{x:.1f}" y="{y + LINE * k:.1f}">{escape(line)}</text>'
+        for k, line in enumerate(lines)
+    ]
 
 
 def _wrapped(text: str, letters: int) -> list[str]:
