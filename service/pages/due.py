@@ -24,12 +24,14 @@ from service.actions.windows.pressing import (
     Pressing,
     pressing,
 )
+from service.answer_fields import MessageResponse
 from service.answers import AlertResponse
 from service.notify.words import doing
 from service.pages import night, page_data, render, view
 from service.pages.form_post import PageRoute
 from service.pages.ways import brief, hangs, odds
 from service.queries import places
+from service.queries.projections import Head
 from service.request_context import ContextDep, RequestContext
 from service.words import Reader, instant, measure, say
 from service.words.instants import act_by
@@ -47,13 +49,17 @@ GROUPS = {
     NOTHING: "Nothing left to do",
 }
 UNWATCHED = timedelta(hours=6)  # an older answer is told of at the top
-RECOMPUTED_AT_ONCE = 3  # more would keep a phone waiting; the clock does the others
+RECOMPUTED_AT_ONCE = 3  # in a shop of one page; more would keep a phone waiting
 COLD_C = 5.0  # a piece whose coldest place stays over it needs no word of frost
 PAGE = 12  # pieces on one page
+ALARMS = WATCHED = 12  # put into words; of more their number is told
 LONGEST_LIST = 100_000
 FIRST = ("fumes", "frost_froze")  # dangers that go before every alarm
 SEVERITY = ("fumes", "frost", "rain", "wind")
 HEATED = "heated room"
+
+
+Ranked = tuple[int, datetime, Head, AlertResponse | MessageResponse | str]
 
 
 @dataclass(frozen=True)
@@ -90,13 +96,14 @@ def due(
 ) -> Response:
     found, here, weather = _look(context)
     late = [one.head.pour_id for one in found if one.outdated and one.step is not None]
-    for pour_id in late[:RECOMPUTED_AT_ONCE]:
-        context.recompute(pour_id)
-    if late:
+    if late and len(found) <= PAGE:
+        for pour_id in late[:RECOMPUTED_AT_ONCE]:
+            context.recompute(pour_id)
         found, here, weather = _look(context)
     reader = context.reader()
     clock = view.Clock(context.now, reader)
-    alarms = _alarms(found, clock)
+    alarms = _alarms(found, context.now)
+    watched = _watched(found, alarms)
     shown = found[first : first + PAGE]
     low = night.lowest(
         [
@@ -115,8 +122,10 @@ def due(
         first=first,
         more=max(len(found) - first - PAGE, 0),
         step=PAGE,
-        alarms=alarms,
-        watched=_watched(found, alarms, reader),
+        alarms=[_told(one, clock) for one in alarms[:ALARMS]],
+        more_alarms=max(len(alarms) - ALARMS, 0),
+        watched=[_watch(one, reader) for one in watched[:WATCHED]],
+        more_watched=max(len(watched) - WATCHED, 0),
         night=low,
         night_low="" if low is None else night.low_words(low.low_C, reader),
         official=[one for place in here for one in page_data.official(place, clock)],
@@ -166,26 +175,31 @@ def _line(one: Pressing, clock: view.Clock) -> Line:
     return Line(head.pour_id, name, group, step, why, late=step.state == "past")
 
 
-def _alarms(found: Sequence[Pressing], clock: view.Clock) -> list[Alarm]:
+def _alarms(found: Sequence[Pressing], now: datetime) -> list[Ranked]:
     """What may kill somebody, then frost, rain and wind, by the hour at which to act."""
-    ranked: list[tuple[tuple[int, datetime], Alarm]] = []
+    ranked: list[Ranked] = []
     for one in found:
-        pour_id, name = one.head.pour_id, one.head.label
-        clock = clock.of_pour(one.head.placed_at)
-        ahead = [alert for alert in one.alerts if alert.at > clock.now]
+        ahead = [alert for alert in one.alerts if alert.at > now]
         told = {alert.kind for alert in ahead}  # one that is over silences no danger
         for alert in ahead:
-            order = SEVERITY.index(alert.kind), alert.act_by
-            ranked.append((order, _alarm(pour_id, name, alert, clock)))
+            ranked.append((SEVERITY.index(alert.kind), alert.act_by, one.head, alert))
         for danger in one.dangers:
             if danger.code.split("_")[0] in told or danger.code == "if_it_froze":
                 continue  # the alarm says it, and the page of the piece all the rest
-            text = view.sentence(say(danger.message, clock.reader))
-            order = (0 if danger.code in FIRST else 1), clock.now
-            ranked.append((order, Alarm(pour_id, name, None, "", text, {})))
-        for text in one.before_codes:
-            ranked.append(((1, clock.now), Alarm(pour_id, name, None, "", text, {})))
-    return [alarm for _, alarm in sorted(ranked, key=lambda one: one[0])]
+            ranked.append((0 if danger.code in FIRST else 1, now, one.head, danger))
+        ranked += [(1, now, one.head, text) for text in one.before_codes]
+    return sorted(ranked, key=lambda one: one[:2])
+
+
+def _told(one: Ranked, clock: view.Clock) -> Alarm:
+    """One of them in words."""
+    _, _, head, about = one
+    clock = clock.of_pour(head.placed_at)
+    if isinstance(about, AlertResponse):
+        return _alarm(head.pour_id, head.label, about, clock)
+    if isinstance(about, MessageResponse):
+        about = view.sentence(say(about.message, clock.reader))
+    return Alarm(head.pour_id, head.label, None, "", about, {})
 
 
 def _alarm(pour_id: int, name: str, alert: AlertResponse, clock: view.Clock) -> Alarm:
@@ -228,25 +242,31 @@ def _laid(cover: object) -> dict[str, str]:
     return {} if kind == "heated enclosure" else {"kind": kind, "faces": faces}
 
 
-def _watched(
-    found: Sequence[Pressing], alarms: Sequence[Alarm], reader: Reader
-) -> list[tuple[int, str, str]]:
+def _watched(found: Sequence[Pressing], alarms: Sequence[Ranked]) -> list[Pressing]:
     """Pieces that bear no frost yet and get cold, but for those an alarm speaks of."""
-    told = {alarm.pour_id for alarm in alarms}
-    out = []
-    for one in found:
-        watch, head = one.watch, one.head
-        if watch is None or head.pour_id in told or head.place_kind == HEATED:
-            continue
-        if watch.lowest_C is None or watch.lowest_C >= COLD_C:
-            continue
-        low = measure(watch.lowest_C, "temperature_C", reader)
-        values: dict[str, Any] = {"low": low, "chance": odds(watch.chance)}
-        if watch.until is not None:
-            values["bears_at"] = watch.until
-        code = "bears_not_yet" if watch.until is None else "bears_from"
-        out.append((head.pour_id, head.label, say(Message(code, values), reader)))
-    return out
+    told = {head.pour_id for _, _, head, _ in alarms}
+    return [
+        one
+        for one in found
+        if one.watch is not None
+        and one.head.pour_id not in told
+        and one.head.place_kind != HEATED
+        and one.watch.lowest_C is not None
+        and one.watch.lowest_C < COLD_C
+    ]
+
+
+def _watch(one: Pressing, reader: Reader) -> tuple[int, str, str]:
+    """One of them: its pour, its name, and from when it bears frost."""
+    watch, head = one.watch, one.head
+    assert watch is not None
+    assert watch.lowest_C is not None
+    low = measure(watch.lowest_C, "temperature_C", reader)
+    values: dict[str, Any] = {"low": low, "chance": odds(watch.chance)}
+    if watch.until is not None:
+        values["bears_at"] = watch.until
+    code = "bears_not_yet" if watch.until is None else "bears_from"
+    return head.pour_id, head.label, say(Message(code, values), reader)
 
 
 def _unwatched(found: Sequence[Pressing], now: datetime) -> str:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy.orm import defer
+from sqlalchemy import ScalarSelect
+from sqlalchemy.orm import aliased, defer
 from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
@@ -100,6 +101,13 @@ def newest_ids() -> SelectOfScalar[int]:
     return select(func.max(Projection.id)).group_by(col(Projection.pour_id))
 
 
+def _newest_of_pour() -> ScalarSelect[int]:
+    """The key of the newest projection of the pour of the row around it, found by its index."""
+    one = aliased(Projection)
+    wanted = select(func.max(one.id)).where(one.pour_id == Pour.id)
+    return wanted.correlate(Pour).scalar_subquery()
+
+
 def first_ids() -> SelectOfScalar[int]:
     """The key of the first projection of each pour, to be put into a statement."""
     return select(func.min(Projection.id)).group_by(col(Projection.pour_id))
@@ -113,8 +121,7 @@ def of_active(session: Session) -> list[tuple[Pour, str, Place, Projection | Non
         .join(Place, col(Place.id) == Pour.place_id)
         .join(
             Projection,
-            (col(Projection.pour_id) == Pour.id)
-            & col(Projection.id).in_(newest_ids().scalar_subquery()),
+            (col(Projection.pour_id) == Pour.id) & (col(Projection.id) == _newest_of_pour()),
             isouter=True,
         )
         .where(ACTIVE)
@@ -142,8 +149,7 @@ def heads_of_active(session: Session) -> list[Head]:
         .join(Place, col(Place.id) == Pour.place_id)
         .join(
             Projection,
-            (col(Projection.pour_id) == Pour.id)
-            & col(Projection.id).in_(newest_ids().scalar_subquery()),
+            (col(Projection.pour_id) == Pour.id) & (col(Projection.id) == _newest_of_pour()),
             isouter=True,
         )
         .join(Job, (col(Job.pour_id) == Pour.id) & (Job.kind == "projection"), isouter=True)

@@ -9,7 +9,7 @@ import tempfile
 import time
 from datetime import UTC, datetime
 
-from sqlmodel import Session, insert, select
+from sqlmodel import Session, col, insert, select
 from starlette.testclient import TestClient
 
 from models.records import Job, Pour, Projection
@@ -24,26 +24,30 @@ NOT_COPIED = {"id", "pour_id", "key", "concrete"}
 
 
 def copied(session: Session, count: int) -> None:
-    """More pours, each with the answer and the duty of one that is there."""
-    pours = session.exec(select(Pour)).all()
-    before = {pour.id for pour in pours}
-    rows = [pours[k % len(pours)].model_dump(exclude={"id"}) for k in range(count)]
-    session.execute(insert(Pour), rows)
+    """More pours, each with the newest answer and the duty of one that is there."""
+    pours = session.exec(select(Pour).where(col(Pour.closed_at).is_(None))).all()
+    answers = {
+        one.pour_id: one for one in session.exec(select(Projection).order_by(col(Projection.id)))
+    }
+    duties = {one.pour_id: one for one in session.exec(select(Job).where(Job.kind == "projection"))}
+    before = {pour.id for pour in session.exec(select(Pour)).all()}
+    like = [pours[k % len(pours)] for k in range(count)]
+    session.execute(insert(Pour), [pour.model_dump(exclude={"id"}) for pour in like])
     new = sorted(set(session.exec(select(Pour.id)).all()) - before)
-    answers = session.exec(select(Projection)).all()
-    duties = session.exec(select(Job).where(Job.kind == "projection")).all()
-    told = [answers[k % len(answers)].model_dump(exclude=NOT_COPIED) for k in range(count)]
-    owed = [duties[k % len(duties)].model_dump(exclude=NOT_COPIED) for k in range(count)]
-    session.execute(
-        insert(Projection), [{**row, "pour_id": key} for row, key in zip(told, new, strict=True)]
-    )
-    session.execute(
-        insert(Job),
-        [
-            {**row, "pour_id": key, "key": f"projection:{key}"}
-            for row, key in zip(owed, new, strict=True)
-        ],
-    )
+    told = [
+        {**answers[pour.id].model_dump(exclude=NOT_COPIED), "pour_id": key}
+        for pour, key in zip(like, new, strict=True)
+    ]
+    owed = [
+        {
+            **duties[pour.id].model_dump(exclude=NOT_COPIED),
+            "pour_id": key,
+            "key": f"projection:{key}",
+        }
+        for pour, key in zip(like, new, strict=True)
+    ]
+    session.execute(insert(Projection), told)
+    session.execute(insert(Job), owed)
 
 
 def looked(client: TestClient) -> tuple[float, bytes]:

@@ -51,6 +51,18 @@ def test_a_forecast_is_fetched_hourly__and_its_pours_are_projected(
         assert session.exec(select(Projection)).one().weather_run_id == 2
 
 
+@pytest.mark.usefixtures("pour_id")
+def test_a_pour_is_projected_when_an_hour_that_was_told_comes(
+    rounds: Rounds, windows: Windows, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + timedelta(minutes=20))
+    assert rounds.project(now) == 1
+    assert rounds.project(now + timedelta(minutes=19)) == 0
+    assert rounds.project(now + timedelta(minutes=20)) == 1
+    assert rounds.project(now + timedelta(minutes=79)) == 0
+    assert rounds.project(now + timedelta(minutes=80)) == 1
+
+
 def test_a_service_that_is_down_is_asked_again_later_and_its_reason_kept(
     store: Store, bench: Bench, rounds: Rounds, sky: Sky, now: datetime
 ) -> None:

@@ -244,3 +244,26 @@ def test_five_hundred_pours_are_as_light_as_five(
     assert "North bench #1" in page.text
     assert "488 more" in page.text
     assert "North bench #13" in phone.open("/?from=12").text
+
+
+def test_a_shop_of_many_pages_leaves_its_answers_to_the_clock(
+    phone: Phone,
+    poured: str,
+    windows: Windows,
+    now: datetime,
+    store: Store,
+    many: Callable[[int], None],
+) -> None:
+    windows.say("strip", "open", now - timedelta(hours=1))
+    worked_out(phone, poured)
+    many(20)
+    with store.unit_of_work() as session:
+        for row in session.exec(select(Projection)):
+            row.checked_at = now - timedelta(hours=3)
+    page = phone.open("/")
+    assert "No answer yet" in page.text
+    assert "ready since" not in page.text
+    with store.reading() as session:
+        assert all(
+            row.checked_at == now - timedelta(hours=3) for row in session.exec(select(Projection))
+        )

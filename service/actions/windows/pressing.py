@@ -4,6 +4,7 @@ An answer is read once for each time it is made; of it only what may still be to
 page is kept in this process.
 """
 
+from bisect import bisect
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -13,7 +14,7 @@ from weakref import WeakKeyDictionary
 from sqlalchemy import Connection, Engine
 from sqlmodel import Session
 
-from service.actions.windows.standing import is_fresh, opens, standing
+from service.actions.windows.standing import hours, is_fresh, opens, standing
 from service.answer_fields import MessageResponse
 from service.answers import (
     AlertResponse,
@@ -95,11 +96,10 @@ def pressing(session: Session, now: datetime) -> list[Pressing]:
 def _read(stored: Mapping[str, Any], version: tuple[object, ...]) -> _Kept:
     answer = read_answer(stored)
     codes = answer.warning_codes
-    hours = (at for one in answer.steps if one.state != "done" for at in _hours(one))
     return _Kept(
         version,
         tuple(_may_press(answer.steps)),
-        tuple(sorted(hours)),
+        tuple(hours(answer.steps)),
         tuple(answer.alerts),
         tuple(one for one in codes if one.code in WARNED),
         () if codes else tuple(answer.warnings),
@@ -119,18 +119,13 @@ def _may_press(steps: Sequence[StepWindowResponse]) -> Iterator[StepWindowRespon
     yield from [one for one in steps if one.state == "blocked"][:1]
 
 
-def _hours(step: StepWindowResponse) -> Iterator[datetime]:
-    told = (step.earliest.p50, step.earliest.safe, step.latest)
-    return (at for at in told if at is not None)
-
-
 def _of_pour(head: Head, kept: _Kept | None, now: datetime) -> Pressing:
     if kept is None or head.checked_at is None:
         return Pressing(head, BLOCKED, FAR, None)
     fresh = is_fresh(head.checked_at, now)
     ranked = [(*_rank(one, now, fresh=fresh), k) for k, one in enumerate(kept.steps)]
     rank, at, number = min(ranked, default=(NOTHING, FAR, -1))
-    overtaken = any(head.checked_at < hour <= now for hour in kept.hours)
+    overtaken = bisect(kept.hours, head.checked_at) < bisect(kept.hours, now)
     due = head.due_at is not None and head.due_at <= now
     window = None
     if number >= 0:

@@ -10,8 +10,9 @@ from service import answers
 from service.actions.notices import reminders
 from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows, why_moved
+from service.actions.windows.standing import hours
 from service.answer_fields import as_json
-from service.answers import AnswerResponse, readable
+from service.answers import AnswerResponse, read_answer, readable
 from service.queries.jobs import job_of
 from service.queries.poured import piece_label
 from service.queries.projections import latest
@@ -54,7 +55,7 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
                 return latest(session, pour_id)
             if job.asked == revision:
                 row, in_flight = _keep(session, now, gathered, projected)
-                jobs.succeeded(job, now, now + (SOON if in_flight else every))
+                jobs.succeeded(job, now, now + (SOON if in_flight else _pause(row, now, every)))
                 session.add(job)
                 return row
     with store.reading() as session:
@@ -96,6 +97,12 @@ def _keep(
     about = reminders.About(piece_label(pour), row.moved, acted)
     in_flight = reminders.plan(session, now, pour, projected, reader, find_shop(session), about)
     return row, in_flight
+
+
+def _pause(row: Projection, now: datetime, every: timedelta) -> timedelta:
+    """Until the next look: sooner where an hour that was told of a step comes before it."""
+    ahead = (hour - now for hour in hours(read_answer(row.answer).steps) if hour > now)
+    return min(every, max(min(ahead, default=every), SOON))
 
 
 def _windows(answer: AnswerResponse) -> list[tuple[object, ...]]:

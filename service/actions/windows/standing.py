@@ -1,5 +1,6 @@
 """What a stored answer may still say: age can only take an open window away."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -50,6 +51,13 @@ def opens(window: StepWindow | StepWindowResponse) -> datetime | None:
     if early.safe and latest and latest < early.safe:
         return min(early.p50 or early.safe, latest)
     return early.safe or (early.p50 if window.by_check else None)
+
+
+def hours(windows: Sequence[StepWindowResponse]) -> list[datetime]:
+    """At which a step that is not done opens or closes, in their order."""
+    left = (one for one in windows if one.state != "done")
+    told = (at for one in left for at in (one.earliest.p50, one.earliest.safe, one.latest))
+    return sorted(at for at in told if at is not None)
 
 
 def by_hand(window: StepWindowResponse) -> bool:
