@@ -64,7 +64,9 @@ def of_browser(reader: Reader, cookie: str | None, accepted: str, secret: str) -
             hours=12 if american else 24,
             order="mdy" if american else "dmy",
         )
-    return with_chosen(reader, _read(cookie, secret))
+    # a number is shown in the units its region speaks of; typed bare it still asks for its own
+    shown = replace(proposed(reader, accepted), untold=reader.untold)
+    return with_chosen(shown, _read(cookie, secret))
 
 
 def proposed(reader: Reader, accepted: str) -> Reader:

@@ -35,6 +35,7 @@ class Control:
 
     kind : text | secret | choice | radio | boxes | check | moment | clock | zone | key
     bare, us : the unit that is offered first, in any shop and in one that measures in inches
+    said : what of a text is said back while it is typed: town
     hint, default : "36 kg or 80 lb" is told by its half
     """
 
@@ -50,6 +51,7 @@ class Control:
     default: str = ""
     whole: bool = False
     us: str = ""
+    said: str = ""
     units: tuple[str, ...] = ()  # that may be chosen; the first is its reader's
     typed: bool = False  # people named its options
     untold: bool = False  # nobody knows the shop's units: a bare number is refused

@@ -19,7 +19,7 @@ from service.nouns.controls import (
 from service.nouns.form import Control, Form
 
 SHAPE_WORDS = {
-    "panel": "panel: table top, seat, counter",
+    "panel": "panel: table top, bench seat, counter, paver",
     "box": "box: planter, hollow base",
     "block": "block: step, plinth",
 }

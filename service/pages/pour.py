@@ -89,8 +89,10 @@ def _timeline(
     shop: Shop,
     clock: view.Clock,
 ) -> Markup | None:
-    """The picture of an open pour that was worked out."""
+    """The picture of an open pour that was worked out; where no hour could be, there is none."""
     if data.projection is None or data.pour.closed_at is not None:
+        return None
+    if all(one.state == "blocked" for one in answer.steps):
         return None
     around = timeline_picture.Around.rows(data.place, shop)
     return timeline_picture.of(answer, concrete, around, clock.reader, clock, data.piece.name)

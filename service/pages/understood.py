@@ -1,4 +1,4 @@
-"""What a figure is taken for, said back beside its box before it is stored."""
+"""What a figure or a town is taken for, said back beside its box before it is stored."""
 
 from typing import Annotated
 
@@ -8,6 +8,7 @@ from fastapi.responses import PlainTextResponse
 from models import quantity
 from models.errors import InputError
 from service.nouns.units import units_for
+from service.pages import where
 from service.request_context import ContextDep
 from service.words import measure
 from service.words.reader import Reader
@@ -22,17 +23,27 @@ HOT_C, HOT = 35.0, "very hot"
 def understood(
     context: ContextDep,
     text: Annotated[str, Query(max_length=60)],
-    dimension: Annotated[str, Query(pattern="^(temperature_C|length_mm)$")],
+    dimension: Annotated[str, Query(pattern="^(temperature_C|length_mm|town)$")],
     unit: Annotated[str, Query(max_length=10)] = "",
 ) -> Response:
-    """One line of text; nothing where the figure cannot be read, which sending it will tell."""
+    """One line of text; nothing where the figure cannot be read, which sending it will tell, or
+    where it stands there as it is understood."""
     reader = context.reader()
-    bare = unit if unit in units_for(dimension, reader.units) else None
+    told = where.said(text) if dimension == where.TOWN else _figure(text, dimension, unit, reader)
+    return PlainTextResponse(told, headers={"Cache-Control": "no-store"})
+
+
+def _figure(text: str, dimension: str, unit: str, reader: Reader) -> str:
+    own = units_for(dimension, reader.units)
+    bare = unit if unit in own else None
     try:
         value = quantity.read("text", text, dimension, bare_unit=bare)
+        others = {quantity.read("text", text, dimension, bare_unit=one) for one in own}
     except InputError:
-        return PlainTextResponse("", headers={"Cache-Control": "no-store"})
-    return PlainTextResponse(_said(value, dimension, reader), headers={"Cache-Control": "no-store"})
+        return ""
+    if dimension == "length_mm" and bare == own[0] and len(others) > 1 and not reader.untold:
+        return ""  # a bare figure in the unit this reader measures in stands as it is
+    return _said(value, dimension, reader)
 
 
 def _said(value: float, dimension: str, reader: Reader) -> str:

@@ -177,6 +177,10 @@ def test_what_was_understood_is_said_back(client: TestClient) -> None:
 
     assert said("20", "temperature_C", "F").endswith(", a hard frost")
     assert said("30", "temperature_C", "F").endswith(", frost")
-    assert "2 3/8 in" in said("60", "length_mm", "mm")
-    assert said("60", "length_mm", "mm") != said("60", "length_mm", "in")
+    assert "1524 mm" in said("60", "length_mm", "in")
+    assert "38.1 mm" in said("1 1/2 in", "length_mm", "mm")
+    assert said("60", "length_mm", "mm") == "", "as the shop measures: nothing to say"
     assert said("sixty", "length_mm", "mm") == ""
+    assert said("St. Louis", "town", "").startswith("St. Louis, MO, United States; clock of Am")
+    assert "choose yours" in said("Springfield", "town", "")
+    assert said("Nowhereville", "town", "").startswith("No town here is called so")

@@ -106,7 +106,7 @@ def test_hour_chance_and_mass_are_the_same_wherever_a_pour_is_told(
         assert measure(SUMMARY.mass_kg, "mass_kg", reader) in told[door], (door, told[door])
     for door, text in told.items():
         # a name, told as it was typed, and the key to the other units
-        ours = text.replace("Bench mould", "").replace("In °C and mm", "")
+        ours = text.replace("Bench mould", "").replace("Show °C and mm", "")
         assert not re.search(r"\d °C\b|\bMPa\b|\bmm\b|\bkg\b|\bmould", ours), (door, text)
 
 

@@ -60,14 +60,14 @@ def test_wherever_numbers_are_told_the_other_units_are_a_tap_away_and_lead_back(
         client.headers["Referer"] = f"http://testserver{path}"
         seen = phone.open(path)
         form = seen.form("/reader")
-        assert [words for words, _, _ in form.buttons] == ["In °F and inches"]
-        other = phone.send(form, "In °F and inches")
+        assert [words for words, _, _ in form.buttons] == ["Show °F and inches"]
+        other = phone.send(form, "Show °F and inches")
         assert phone.path == path.partition("?")[0]
         assert other.text != seen.text
         left = re.findall(r".{0,40}\d (?:mm|kg|°C)(?![\w/]).{0,20}", other.text)
         assert not left, (path, left)
-        back = phone.send(other.form("/reader"), "In °C and mm")
-        assert [words for words, _, _ in back.form("/reader").buttons] == ["In °F and inches"]
+        back = phone.send(other.form("/reader"), "Show °C and mm")
+        assert [words for words, _, _ in back.form("/reader").buttons] == ["Show °F and inches"]
 
 
 def test_a_cookie_that_was_not_written_here_counts_for_nothing() -> None:

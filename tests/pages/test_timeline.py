@@ -116,7 +116,7 @@ def test_each_bar_opens_where_the_drawn_band_crosses_its_level(name: str) -> Non
     held = 0
     for step in answer.steps:
         if step.need.unit != "MPa" or step.done_at or step.step == "end-wet-cure":
-            continue  # the damp cure ends by the days of the code too
+            continue  # the wet cure ends by the days of the code too
         for kind, level in (("likely", 0.5), ("safe", step.level or 0.9)):
             bar = begins(root, kind, step.step)
             if bar is None:

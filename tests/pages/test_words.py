@@ -37,7 +37,7 @@ def test_no_page_speaks_in_codes(shown: list[str]) -> None:
 
 
 def test_a_step_never_shows_only_a_number_it_has_not_reached() -> None:
-    """Days of curing end the damp cure as well as strength does: its first reason says both."""
+    """Days of curing end the wet cure as well as strength does: its first reason says both."""
     file = scenario_file.read(DATA / "ember-surround.toml")
     assert file.asked_at is not None
     answer = timeline.project(

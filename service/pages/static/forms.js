@@ -1,5 +1,5 @@
 // Boxes for numbers: the digits' keyboard, a key for the sign, and what was understood, said back.
-// Boxes for secrets: a key to look at what is typed.
+// Boxes for secrets: a key to look at what is typed. A press that takes long says so.
 const FRACTIONS = ["in", "ft"]; // of a rule, 1 1/2: no phone's digits have a stroke
 const SIGNED = ["temperature_C", "temperature_difference_K", "angle_deg"];
 
@@ -36,7 +36,7 @@ function lookFor(box) {
 }
 
 async function echo(box, unit, output) {
-  const asked = { text: box.value, dimension: box.dataset.dimension, unit: unit ? unit.value : "" };
+  const asked = { text: box.value, dimension: box.dataset.dimension ?? box.dataset.said, unit: unit ? unit.value : "" };
   if (!asked.text.trim()) { output.textContent = ""; return; }
   try {
     const answer = await fetch(`/understood?${new URLSearchParams(asked)}`);
@@ -46,13 +46,28 @@ async function echo(box, unit, output) {
   }
 }
 
+// What takes longer than a moment says so, on the button that was pressed.
+document.addEventListener("submit", ({ submitter }) => {
+  if (!submitter) return;
+  const words = submitter.textContent;
+  const late = setTimeout(() => {
+    submitter.setAttribute("aria-busy", "true");
+    submitter.textContent = "Working it out…";
+  }, 700);
+  window.addEventListener("pagehide", () => {
+    clearTimeout(late);
+    submitter.textContent = words; // for who comes back to the page
+    submitter.removeAttribute("aria-busy");
+  }, { once: true });
+});
+
 for (const box of document.querySelectorAll("[data-secret]")) lookFor(box);
 
-for (const box of document.querySelectorAll("[data-dimension]")) {
+for (const box of document.querySelectorAll("[data-dimension], [data-said]")) {
   const unit = box.parentElement.querySelector("select");
   const output = box.closest(".f").querySelector("[data-echo]");
   const keyboard = () => {
-    if (box.inputMode === "numeric") return;
+    if (box.inputMode === "numeric" || box.dataset.said) return;
     box.inputMode = unit && FRACTIONS.includes(unit.value) ? "text" : "decimal";
   };
   keyboard();

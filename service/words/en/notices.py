@@ -10,7 +10,7 @@ TEMPLATES = {
     "doing.core": "take the inner mould out",
     "doing.strip": "strip the walls",
     "doing.turn": "turn it over",
-    "doing.end-wet-cure": "end the damp cure",
+    "doing.end-wet-cure": "end the wet cure",
     "doing.uncover": "take the cover off",
     "doing.sand": "sand it",
     "doing.hone": "hone it",

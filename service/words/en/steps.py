@@ -90,7 +90,7 @@ TEMPLATES = {
         for code, text in {
             "final_set": "the final set",
             "core": "the core, which goes first,",
-            "damp_cure": "the end of the damp cure",
+            "damp_cure": "the end of the wet cure",
             "worked": "sanding and honing",
             "air_all_round": "air all round for {wait_h:0} after strip",
             "patch": "the patch, {wait_h:0} at room warmth,",
@@ -112,7 +112,7 @@ TEMPLATES = {
     " {now_rh:%} ({low_rh:%} to {high_rh:%}), losing {loss_pct:2} of its mass a day.",
     "tile_lost": "The tile lost {loss_pct:2} a day between its last two weights; under"
     " {limit_pct:g} its mass is called constant.",
-    "drying_counts_from_cure": "Drying counts from the end of the damp cure, which comes first.",
+    "drying_counts_from_cure": "Drying counts from the end of the wet cure, which comes first.",
     "tile_is_dry": "The tile's mass is constant: that counts as dry, a dry film alone would not.",
     "film_was_wet": "A taped film was wet: wait, and tape again {at}.",
     "least_age": "Least age {least_d:g}.",
@@ -155,7 +155,7 @@ TEMPLATES = {
     "check_thumb": "check: a thumb leaves a mark of about {mark_mm:g}",
     "check_nail_dent": "check: a nail marks it but does not dent",
     "check_nail_scratch": "check: a nail scratch leaves no groove",
-    "sand_wet_in_cure": "sooner only wet, and kept damp after: dry sanding ends the damp cure",
+    "sand_wet_in_cure": "sooner only wet, and kept damp after: dry sanding ends the wet cure",
     "evaporation_passes": "evaporation reaches {rate_kg_m2h:2} ({limit_kg_m2h:g} is the limit): keep the"
     " face covered on a frame from the start, open only to finish",
     "evaporation_stays": "evaporation stays at {rate_kg_m2h:2}, under {limit_kg_m2h:g}",
