@@ -9,9 +9,12 @@ from sqlmodel import Field, SQLModel
 from models.records.base import Row
 from models.records.fields import Fraction, Name, Word
 
+PRICED = ("mould_day", "cover", "heat_day")  # a day of a mould, a cover laid, a day of heating
+
 
 class ShopBase(SQLModel):
-    """`covers` is a list of {kind, R_m2K_W, setpoint_C, faces, heater}; hours are wall clock."""
+    """`covers` is a list of {kind, R_m2K_W, setpoint_C, faces, heater}; hours are wall clock;
+    prices by PRICED, in the currency."""
 
     name: Name = "My shop"
     timezone: Word = "UTC"
@@ -24,6 +27,8 @@ class ShopBase(SQLModel):
     quiet_to: time = time(7)
     covers: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     needs_MPa: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
+    currency: Word | None = Field(default=None, description="of ISO 4217; None: by region")
+    prices: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
 
 

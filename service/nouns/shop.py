@@ -1,6 +1,7 @@
 """The shop: its rules, hours and covers, and where notices go."""
 
 from datetime import time
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
@@ -9,6 +10,9 @@ from models.records.fields import Fraction, Name, Stress, Word
 from models.records.shop import ShopBase
 from service.nouns.base import RequestBody, ResponseBody
 from service.nouns.cover import Cover
+
+Priced = Literal["mould_day", "cover", "heat_day"]
+Price = Annotated[float, Field(ge=0, le=1e6)]
 
 
 class ShopChange(RequestBody):
@@ -25,6 +29,8 @@ class ShopChange(RequestBody):
     quiet_to: time | None = None
     covers: list[Cover] | None = Field(default=None, max_length=20)
     needs_MPa: dict[Word, Stress] | None = Field(default=None, max_length=20)
+    currency: str | None = Field(default=None, description="three letters of ISO 4217")
+    prices: dict[Priced, Price] | None = Field(default=None, description="in the currency")
     notice_addresses: list[str] | None = Field(default=None, max_length=10)
 
     @model_validator(mode="after")

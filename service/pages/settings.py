@@ -21,6 +21,7 @@ from service.nouns.form import Control, Form
 from service.pages import flash, qr, render, view, weather
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
+from service.pages.prices import usual_currency
 from service.pages.reminder_address import KINDS, kind_of_form, made_address
 from service.queries.rows import NoSuchRow, find_shop
 from service.request_context import ContextDep, RequestContext
@@ -52,6 +53,11 @@ CLOCKS = {
     "working_to": "Work ends",
     "quiet_from": "Quiet from",
     "quiet_to": "Quiet until",
+}
+PRICES = {
+    "mould_day": "A day of a mould",
+    "cover": "Laying a cover, once",
+    "heat_day": "A day of heating",
 }
 RULES = ("name", "timezone", "units", "code", *CLOCKS)
 
@@ -89,6 +95,7 @@ def _page(
         feed_code=qr.drawn(qr.address(context.settings, context.settings.address, feed)),
         address=context.settings.address,
         clocks=tuple(CLOCKS),
+        prices=[f"price.{name}" for name in PRICES],
         stored=stored,
         tried=tried or {},
         adding=adding or Form.of(kind_of_form(), None, context.reader()),
@@ -129,7 +136,22 @@ def _fields(shop: Shop) -> list[Control]:
             needed=True,
             dimension="temperature_C",
         ),
+        Control(
+            "currency",
+            "Currency",
+            default=shop.currency or usual_currency(shop.timezone),
+            hint="three letters, as USD, EUR or SEK",
+            needed=True,
+        ),
+        *(
+            Control(f"price.{name}", words, dimension="count", default=_price(shop, name))
+            for name, words in PRICES.items()
+        ),
     ]
+
+
+def _price(shop: Shop, name: str) -> str:
+    return f"{shop.prices[name]:g}" if name in shop.prices else ""
 
 
 @router.post("")
@@ -144,6 +166,9 @@ def change(post: FormPostDep) -> Response:
         values["confidence"] = int(form.value("confidence") or 90) / 100
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)
+        values["currency"] = form.shown("currency").strip().upper()
+        told = {name: form.value(f"price.{name}") for name in PRICES}
+        values["prices"] = {name: price for name, price in told.items() if price is not None}
         refuse_faults(form)
         with noted(session, [find_shop(session)]) as kept:
             change_shop(session, context.now, values)

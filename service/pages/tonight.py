@@ -23,6 +23,8 @@ from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, Refused, refuse_faults
 from service.pages.night import low_words, span, typed_words
+from service.pages.prices import Prices
+from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import say_all
 
@@ -100,7 +102,9 @@ def _page(
     place = _place(context, form)
     if found is not None and place is not None:
         clock = view.Clock(context.now, context.reader(place.timezone))
-        shown = _answer(found, clock, form, have, place)
+        with context.store.reading() as session:
+            prices = Prices.of_shop(find_shop(session))
+        shown = _answer(found, clock, form, have, place, prices)
     weather = None
     if place is not None:
         with context.store.reading() as session:
@@ -133,14 +137,19 @@ def _place(context: RequestContext, form: Form) -> Place | None:
 
 
 def _answer(
-    found: TonightAnswer, clock: view.Clock, form: Form, have: Choices, place: Place
+    found: TonightAnswer,
+    clock: view.Clock,
+    form: Form,
+    have: Choices,
+    place: Place,
+    prices: Prices,
 ) -> dict[str, Any]:
     answer, reader = told(found.answer, clock.reader), clock.reader
     options = answer.options
     first = options[0].start if options else None
-    asked = ways.of_start((one for one in options if one.start == first), clock)
+    asked = ways.of_start((one for one in options if one.start == first), clock, prices)
     later = ways.of_start(
-        (one for one in options if one.start == answer.wait_until and one.passes), clock
+        (one for one in options if one.start == answer.wait_until and one.passes), clock, prices
     )
     go = answer.answer_code.code != "wait"
     best = asked[0] if asked else None

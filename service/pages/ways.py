@@ -14,6 +14,7 @@ from models.planning.watch import COLD
 from models.records import Place
 from service.answers import PourOptionResponse, RiskResponse
 from service.pages import view
+from service.pages.prices import NO_PRICES, Prices
 from service.words import Reader, chance, measure, say, say_all, word
 
 SMALLEST = 0.005  # a chance that rounds to none is not told
@@ -46,6 +47,7 @@ class Way:
     risk_code: str
     largest: float
     lowest: str
+    price: str
     strip: view.Moment | None
     turn: view.Moment | None
     cautions: Sequence[str]
@@ -53,12 +55,14 @@ class Way:
     option: PourOptionResponse
 
 
-def of_start(options: Iterable[PourOptionResponse], clock: view.Clock) -> list[Way]:
+def of_start(
+    options: Iterable[PourOptionResponse], clock: view.Clock, prices: Prices = NO_PRICES
+) -> list[Way]:
     """The ways of one start: those that pass first, the least effort first; then the nearest."""
     pairs: dict[str, list[PourOptionResponse]] = {}
     for one in options:
         pairs.setdefault(key(one), []).append(one)
-    ways = [_way(pair, clock) for pair in pairs.values()]
+    ways = [_way(pair, clock, prices) for pair in pairs.values()]
     return sorted(ways, key=lambda way: (not way.passes, way.excess, way.effort))
 
 
@@ -105,7 +109,7 @@ def key(option: PourOptionResponse) -> str:
     return f"{plain.code} {plain.values.get('cover')}"
 
 
-def _way(pair: Sequence[PourOptionResponse], clock: view.Clock) -> Way:
+def _way(pair: Sequence[PourOptionResponse], clock: view.Clock, prices: Prices) -> Way:
     """Of a way as it comes and its twin with warm water: the cheaper that passes, else the one that
     was watched to its end."""
     best = min(pair, key=lambda o: (not o.passes, o.frost_chance is None, o.effort))
@@ -134,6 +138,7 @@ def _way(pair: Sequence[PourOptionResponse], clock: view.Clock) -> Way:
         risk_code=told.code if told else "",
         largest=told.probability if told else 0.0,
         lowest="" if best.lowest_C is None else measure(best.lowest_C, "temperature_C", reader),
+        price=prices.words(best, reader),
         strip=hours.window(best.strip_p90, None)[0],
         turn=hours.window(best.turn_p90, None)[0],
         cautions=[view.sentence(text) for text in say_all(rest, reader)],

@@ -21,6 +21,7 @@ from service.pages.check_view import checked, danger, fields
 from service.pages.choices import TEMPERATURES, choices
 from service.pages.form_post import PageRoute, Refused
 from service.pages.night import typed_words
+from service.pages.prices import Prices
 from service.queries.rows import find, find_shop
 from service.request_context import ContextDep
 from service.words import Reader, instant, measure, say_all, word
@@ -97,7 +98,9 @@ def ask(request: Request, context: ContextDep) -> Response:
     answer = told(found.answer, clock.reader)
     options = found.answer.options
     shown: dict[str, Any] = (
-        _hour(options, clock, only) if only else _grid(found, clock, parts_of(shop))
+        _hour(options, clock, only, Prices.of_shop(shop))
+        if only
+        else _grid(found, clock, parts_of(shop))
     )
     question = {name: value for name, value in query.items() if name != "at" and value}
     return render.page(
@@ -166,7 +169,7 @@ def parts_of(shop: Shop) -> list[Part]:
 
 
 def _hour(
-    options: Sequence[PourOptionResponse], clock: view.Clock, only: datetime
+    options: Sequence[PourOptionResponse], clock: view.Clock, only: datetime, prices: Prices
 ) -> dict[str, Any]:
     """One start with all its ways, and the hours beside it."""
     start = options[0].start if options else only
@@ -175,7 +178,7 @@ def _hour(
         for words, at in (("an hour earlier", start - HOUR), ("an hour later", start + HOUR))
         if at > clock.now
     ]
-    return {"ways": ways.of_start(options, clock), "start": clock(start), "beside": beside}
+    return {"ways": ways.of_start(options, clock, prices), "start": clock(start), "beside": beside}
 
 
 def _grid(found: TonightAnswer, clock: view.Clock, parts: Sequence[Part]) -> dict[str, Any]:

@@ -5,12 +5,14 @@ from collections.abc import Callable, Collection, Mapping
 from datetime import datetime
 from typing import Any, TypeVar
 
+from babel.numbers import list_currencies
 from sqlalchemy import ColumnElement
 from sqlalchemy.orm import Mapped
 from sqlmodel import Session, col, update
 
 from models.errors import InputError, renamed
 from models.records import Job, Mix, Mould, Owned, Piece, Place, Pour, Sealer, Shop, WeatherRun
+from models.records.shop import PRICED
 from models.units import number_within, one_of
 from service import region
 from service.actions.shop import jobs
@@ -21,6 +23,7 @@ from service.queries.pours import active_ids, active_where
 from service.queries.rows import by_name, find, find_shop, taken
 
 R = TypeVar("R", bound=Owned)
+DEAREST = 1e6
 
 
 def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
@@ -47,6 +50,11 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
     region.known_zone("timezone", shop.timezone)
     if shop.units is not None:
         one_of("units", shop.units, ("si", "us"))
+    for name, price in shop.prices.items():
+        number_within(f"prices.{one_of('prices', name, PRICED)}", price, 0, DEAREST)
+    if shop.currency is not None and shop.currency not in list_currencies():
+        allowed = "three letters of ISO 4217, as USD, EUR or SEK"
+        raise InputError("currency", shop.currency, "no currency is called so", allowed)
     scenario_rows.rules_of(shop)
     for place in by_name(session, Place) if shop.timezone != before else ():
         if place.latitude is None and place.timezone == before:

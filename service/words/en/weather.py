@@ -90,4 +90,6 @@ TEMPLATES = {
     ),
     "film_dry_no_proof": "the film of {at} was dry underneath: no proof, weigh a tile as well",
     "film_wet_contradicts": ("the wet film of {at} was not expected: the coat waits all the same"),
+    "price_days": "{days} in the mould",
+    "price_money": "{days} in the mould, costs about {money}",
 }
