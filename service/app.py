@@ -12,6 +12,7 @@ from service.middleware import BodyLimit, HeadIsGet, OwnHosts, SafeHeaders, Same
 from service.pages import routes as pages
 from service.request_context import AppState, utc_now
 from service.settings import Settings
+from service.signed_in import OnlyWhoMay
 from service.store import Store
 from service.weather.provider import Provider
 
@@ -38,6 +39,7 @@ def create_app(
     app.include_router(pages.router)
     app.add_middleware(HeadIsGet)
     app.add_middleware(GZipMiddleware, minimum_size=SMALL, compresslevel=6)
+    app.add_middleware(OnlyWhoMay)
     app.add_middleware(BodyLimit)
     app.add_middleware(SameSite, public_address=settings.public_address)
     app.add_middleware(OwnHosts, names=machine.own_names(settings))

@@ -18,6 +18,7 @@ ADDRESS = re.compile(r"://\S*")
 TITLES: dict[int | str, str] = {
     "unit_doubtful": "Is this the unit that was meant?",
     400: "The request cannot be read",
+    401: "Sign in first",
     403: "Refused",
     404: "Not found",
     405: "Method not allowed",
@@ -28,8 +29,19 @@ TITLES: dict[int | str, str] = {
     500: "castclock failed",
     503: "Not ready",
 }
-PAGES = {
+PAGES: dict[int | str, tuple[str, str]] = {
     400: ("That did not work", "The page that sent this does not fit. Open it anew and try again."),
+    401: ("Sign in first", "Open castclock, sign in, and send it again."),
+    "no_owner": (
+        "The shop has no owner yet",
+        "Until somebody is its owner, no other machine is answered. Open the link that stands in"
+        " the terminal where castclock was started: it makes you the owner.",
+    ),
+    "not_yours": (
+        "That is for others in the shop",
+        "Your role does not allow it. Ask an owner to do it, or to change what you may do.",
+    ),
+    429: ("Tried too often", "Wait a little, then try once more."),
     403: (
         "Not from here",
         "A page of another site sent this. Open castclock itself and try again.",
@@ -111,17 +123,20 @@ def refusal(
     status: int,
     errors: Sequence[FieldError],
     headers: Mapping[str, str] | None = None,
+    code: str | None = None,
 ) -> Response:
     """The same before any door: a page for a browser that asked for one, else the problem."""
     asks_page = "text/html" in Headers(scope=scope).get("accept", "")
     if scope["path"].startswith("/api/") or not asks_page:
         return problem(status, errors, headers)
-    return trouble_page(status, headers)
+    return trouble_page(status, headers, code)
 
 
-def trouble_page(status: int, headers: Mapping[str, str] | None = None) -> HTMLResponse:
+def trouble_page(
+    status: int, headers: Mapping[str, str] | None = None, code: str | None = None
+) -> HTMLResponse:
     """The same for a person: what happened and what to do, without names of the program's parts."""
-    title, what = PAGES.get(status) or PAGES[400 if status < 500 else 500]
+    title, what = PAGES.get(code or status) or PAGES[400 if status < 500 else 500]
     text = PAGE.substitute(title=title, what=what)
     return HTMLResponse(text, status, {**dict(headers or {}), "Cache-Control": "no-store"})
 

@@ -14,6 +14,7 @@ from models.errors import InputError, WeatherUnavailable
 from models.records import IdempotencyKey
 from models.records.fields import LARGEST_KEY
 from service import preference
+from service.actions.people.sign_in import Attempts
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows.project_pour import project_pour
@@ -22,6 +23,7 @@ from service.queries.rows import find_shop, stored_answer
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
+from service.who_may import ASKER, Asker
 from service.words import Reader
 
 log = logging.getLogger("castclock.request")
@@ -81,6 +83,7 @@ class AppState:
     weather: Provider
     clock: Callable[[], datetime] = utc_now
     bases: Bases = field(default_factory=Bases)
+    attempts: Attempts = field(default_factory=Attempts)
 
 
 @dataclass(frozen=True)
@@ -99,6 +102,7 @@ class RequestContext:
     cookie: str | None = None  # the choice of this browser
     accepted: str = ""  # its Accept-Language
     bases: Bases = field(default_factory=Bases)  # of the what-ifs, kept between requests
+    asker: Asker = field(default_factory=Asker)
 
     def reader(self, timezone: str = "", placed_at: datetime | None = None) -> Reader:
         """Who reads this answer: what this browser chose, else the shop's setting, else its region.
@@ -172,6 +176,7 @@ def request_context(request: Request) -> RequestContext:
         request.cookies.get(preference.COOKIE),
         request.headers.get("accept-language", ""),
         castclock.bases,
+        request.scope.get(ASKER, Asker()),
     )
 
 

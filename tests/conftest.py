@@ -15,9 +15,11 @@ import pytest
 from fastapi import FastAPI
 from sqlalchemy import make_url
 from starlette.testclient import TestClient
+from starlette.types import Scope
 
 from models.planning import pour_check, timeline
 from scheduler.jobs import Rounds
+from service import signed_in
 from service.actions.pours.log_pour import log_pour
 from service.actions.shop.set_up_shop import open_shop
 from service.app import create_app
@@ -128,6 +130,19 @@ def asked_once() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(timeline, "project", remembered(timeline.project))
         patch.setattr(pour_check, "check", remembered(pour_check.check))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def client_of_this_machine() -> Iterator[None]:
+    """A test client asks from no address; it counts as a browser of the machine itself."""
+    real = signed_in.from_this_machine
+
+    def here(scope: Scope) -> bool:
+        return (scope.get("client") or ("",))[0] == "testclient" or real(scope)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(signed_in, "from_this_machine", here)
         yield
 
 

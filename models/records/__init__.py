@@ -8,6 +8,9 @@ from models.records.idempotency import IdempotencyKey as IdempotencyKey
 from models.records.job import Job as Job
 from models.records.mix import Mix as Mix
 from models.records.mould import Mould as Mould
+from models.records.person import Invitation as Invitation
+from models.records.person import Person as Person
+from models.records.person import SignIn as SignIn
 from models.records.photo import Photo as Photo
 from models.records.piece import Piece as Piece
 from models.records.place import Place as Place
@@ -20,4 +23,5 @@ from models.records.sealer import Sealer as Sealer
 from models.records.shop import Shop as Shop
 from models.records.step import StepDone as StepDone
 from models.records.strength_test import StrengthTest as StrengthTest
+from models.records.token import Token as Token
 from models.records.weather_run import WeatherRun as WeatherRun

@@ -28,3 +28,9 @@ class Owned(Row):
     """What the shop owns. Put away it is offered no more; pours that were made of it keep it."""
 
     archived_at: datetime | None = None
+
+
+class Logged(Row):
+    """What people write down; `logged_by` is None where nobody had to sign in."""
+
+    logged_by: str | None = None

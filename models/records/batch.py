@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Logged
 from models.records.fields import Note, Number, Temperature, Volume
 
 
@@ -16,7 +16,7 @@ class BatchBase(SQLModel):
     note: Note = ""
 
 
-class Batch(BatchBase, Row, table=True):
+class Batch(BatchBase, Logged, table=True):
     """Written down for the record; the pour's own time is that of the youngest batch."""
 
     __tablename__ = "batch"

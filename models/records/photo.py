@@ -5,10 +5,10 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import Logged
 
 
-class Photo(Row, table=True):
+class Photo(Logged, table=True):
     """`content` is what is served: the picture without what the camera wrote about the place."""
 
     __tablename__ = "photo"

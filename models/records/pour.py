@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Logged
 from models.records.fields import Hours, Key, Note, Number, Temperature, Volume, Word
 
 
@@ -41,7 +41,7 @@ class PourBase(PourDetails):
     note: Note = ""
 
 
-class Pour(PourBase, Row, table=True):
+class Pour(PourBase, Logged, table=True):
     """Active until `closed_at` is set; `placed_at` is the instant of the youngest batch.
 
     `learned` is what earlier pours had taught of its place and mix when it was logged: its own

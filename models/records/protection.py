@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Logged
 from models.records.fields import Resistance, Temperature, Word
 
 
@@ -24,7 +24,7 @@ class LaidBase(CoverBase):
     faces: Word = Field(default="top", description="top | sides (the top too) | all")
 
 
-class ProtectionPeriod(LaidBase, Row, table=True):
+class ProtectionPeriod(LaidBase, Logged, table=True):
     """Open while `to_at` is None."""
 
     __tablename__ = "protection_period"

@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Logged
 from models.records.fields import Hours, Note, Percent, Temperature, TileMass, Word
 
 AIR_TEMPERATURE_KINDS = ("air", "air-min-max")
@@ -21,7 +21,7 @@ class ReadingBase(SQLModel):
     note: Note = ""
 
 
-class Reading(ReadingBase, Row, table=True):
+class Reading(ReadingBase, Logged, table=True):
     """A reading of the air counts for every pour of the place; the others for their pour alone.
 
     `value_C` of a tile, a set, a film and of humidity is not used.

@@ -5,10 +5,10 @@ from datetime import datetime
 from sqlalchemy import Index, text
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import Logged
 
 
-class StepDone(Row, table=True):
+class StepDone(Logged, table=True):
     """Undoing keeps the row and sets `undone_at`; a step stands at most once for a pour."""
 
     __tablename__ = "step_done"

@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Logged
 from models.records.fields import Note, Stress, Word
 
 
@@ -15,7 +15,7 @@ class StrengthTestBase(SQLModel):
     note: Note = ""
 
 
-class StrengthTest(StrengthTestBase, Row, table=True):
+class StrengthTest(StrengthTestBase, Logged, table=True):
     __tablename__ = "strength_test"
     __table_args__ = (CheckConstraint('"MPa" > 0', name="strength_positive"),)
 

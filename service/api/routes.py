@@ -24,7 +24,7 @@ from service.problem import Problem
 PREFIX = "/api/v1"
 _PROBLEMS: dict[int | str, dict[str, Any]] = {
     code: {"model": Problem, "content": {"application/problem+json": {}}}
-    for code in (400, 403, 404, 405, 409, 413, 422, 503)
+    for code in (400, 401, 403, 404, 405, 409, 413, 422, 503)
 }
 
 router = APIRouter()

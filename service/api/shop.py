@@ -19,7 +19,7 @@ router = APIRouter(tags=["shop"])
 @router.get("/shop")
 def read_shop(context: ContextDep) -> ShopRead:
     with context.store.reading() as session:
-        return _shop_read(find_shop(session))
+        return _shop_read(find_shop(session), own=context.asker.is_owner)
 
 
 @router.patch("/shop")
@@ -44,11 +44,12 @@ def renew_calendar_address(post: IdempotentPostDep) -> JSONResponse:
     return post.write(ShopRead, lambda session: _shop_read(new_feed_token(session)))
 
 
-def _shop_read(shop: Shop) -> ShopRead:
+def _shop_read(shop: Shop, *, own: bool = True) -> ShopRead:
+    """Where the calendar is, which whoever knows may read, is told to an owner alone."""
     values = {name: getattr(shop, name) for name in ShopBase.model_fields}
     values["notice_addresses"] = [masked(one) for one in shop.notice_addresses]
     return ShopRead(
         **values,
         notice_address_count=len(shop.notice_addresses),
-        calendar_path=f"/calendar/{shop.feed_token}.ics",
+        calendar_path=f"/calendar/{shop.feed_token}.ics" if own else "",
     )

@@ -216,12 +216,22 @@ def serve(
     store = Store(settings.database_url)
     with serving.holding(settings):
         store.upgrade()
-        if settings.host not in ("127.0.0.1", "localhost", "::1"):
-            print(f"{settings.host}: whoever reaches this address reads and writes the shop")
         threading.Thread(target=serving.warm, daemon=True).start()
-        greeting = f"castclock is at {settings.address}"
+        greeting = (
+            f"castclock is at {settings.address}\n{serving.owner_link(settings, store)}".strip()
+        )
         timezone = machine.local_timezone(os.environ)
         serving.run(settings, store, serving.weather_of(settings), greeting, timezone)
+
+
+@app.command()
+def owner(data: DataOption = "", database: DatabaseOption = "") -> None:
+    """A link that makes whoever opens it an owner: the first one, or who lost every password."""
+    settings = _settings(data, database)
+    from service.store import Store
+
+    store = Store(settings.database_url)
+    print(serving.owner_link(settings, store, always=True))
 
 
 @app.command()

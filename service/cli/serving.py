@@ -58,6 +58,22 @@ def run(
         PromptServer(config).run(sockets=[listening])
 
 
+def owner_link(settings: Settings, store: "Store", *, always: bool = False) -> str:
+    """The link, and its square where another phone reaches it; nothing once somebody has joined."""
+    from service.actions.people.join import invite_owner
+    from service.pages import qr
+    from service.queries import people
+
+    with store.unit_of_work() as session:
+        if people.anybody(session) and not always:
+            return ""
+        path = f"/join/{invite_owner(session, datetime.now(UTC))}"
+    link = settings.address + path
+    scanned = qr.address(settings, settings.address, path)
+    words = "No other machine is answered until the shop has an owner. This link makes one, once:"
+    return "\n".join(filter(None, (words, link, qr.printed(scanned))))
+
+
 def _leave(*_: object) -> None:
     machine.leave_within(LEAVE_S)
     sys.exit(0)

@@ -1,5 +1,6 @@
 """The address of a page as a square that a phone reads off paper."""
 
+from io import StringIO
 from ipaddress import ip_address
 from urllib.parse import urlsplit
 
@@ -25,6 +26,15 @@ def drawn(text: str) -> Markup:
     code = segno.make(text, error="m", micro=False)
     svg = code.svg_inline(border=4, omitsize=True, light="#fff", svgclass="qr", title=text)
     return Markup(svg)  # segno escapes the title; all else is its own
+
+
+def printed(text: str) -> str:
+    """The same in letters, for a terminal; nothing of nothing."""
+    if not text:
+        return ""
+    out = StringIO()
+    segno.make(text, error="m", micro=False).terminal(out, compact=True)
+    return out.getvalue()
 
 
 def _only_here(host: str) -> bool:

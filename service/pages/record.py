@@ -1,8 +1,10 @@
 """The record of a piece, to read on a phone and to print."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from itertools import starmap
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -30,6 +32,15 @@ from service.words.measures import bare
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 SHOWN_MOVES = 5
 NOON = time(12)
+PLURALS = {
+    "pour": "pours",
+    "batch": "batches",
+    "step": "steps",
+    "reading": "readings",
+    "test": "tests",
+    "cover": "covers",
+    "photo": "photos",
+}
 
 
 @router.get("/record")
@@ -67,7 +78,20 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         moves=record.moves[-SHOWN_MOVES:],
         earlier_moves=max(0, len(record.moves) - SHOWN_MOVES),
         step_words=lambda step: view.title(step, reader),
+        logged=_logged(record),
     )
+
+
+def _logged(record: Record) -> list[tuple[str, str]]:
+    """Who logged what: `Ann`, `pour, 2 readings`."""
+    counted: dict[str, Counter[str]] = {}
+    for one in record.logged:
+        counted.setdefault(one.name, Counter())[one.what] += 1
+    return [(name, ", ".join(starmap(_many, of.items()))) for name, of in counted.items()]
+
+
+def _many(what: str, count: int) -> str:
+    return what if count == 1 else f"{count} {PLURALS[what]}"
 
 
 def _timeline(data: page_data.PourData, shop: Shop, clock: view.Clock) -> Markup | None:

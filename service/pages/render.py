@@ -13,6 +13,7 @@ from service import region, words
 from service.nouns import units
 from service.pages import flash, static_files, view
 from service.pages.spelt import Spelt
+from service.store.writer import writer
 from service.words import PLAIN, Reader
 from service.words.reader import LANGUAGES
 from service.words.spelling import american
@@ -48,6 +49,7 @@ environments = {language: _environment(language) for language in LANGUAGES}
 for environment in environments.values():
     environment.globals.update(
         new_key=lambda: uuid.uuid4().hex,
+        who=writer.get,
         glyph=view.GLYPHS,
         static=static_files.address,
         keyboard=units.keyboard,

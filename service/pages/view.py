@@ -264,3 +264,13 @@ def urgent_warnings(answer: AnswerResponse) -> list[tuple[int, str]]:
     warnings = zip(answer.warnings, answer.warning_codes, strict=False)
     urgent = [(URGENT[message.code], text) for text, message in warnings if message.code in URGENT]
     return sorted(urgent, key=lambda one: one[0])
+
+
+def browser(agent: str) -> str:
+    """`Firefox on Android`: what a person calls the browser they are signed in with."""
+    names = ("Firefox", "Edg", "Chrome", "Safari")
+    systems = ("Android", "iPhone", "iPad", "Windows", "Mac OS", "Linux")
+    name = next((one for one in names if one in agent), "")
+    system = next((one for one in systems if one in agent), "")
+    name = {"Edg": "Edge"}.get(name, name)
+    return " on ".join(part for part in (name, system) if part)

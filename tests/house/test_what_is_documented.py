@@ -21,9 +21,8 @@ PAGES = ("README.md", "DEVELOPERS.md", "CHANGELOG.md")
 DOCS = (*PAGES, "deploy/upgrade.md", "deploy/backup.md", "deploy/compose.yaml")
 # read by the tests, not by the program
 CHECKS_ONLY = {"CASTCLOCK_TEST_POSTGRES", "CASTCLOCK_WORDS_PREFIX"}
-IN_COMPOSE = {"CASTCLOCK_HOSTNAME", "CASTCLOCK_DB_PASSWORD", "CASTCLOCK_PASSWORD_HASH"} | {
-    "CASTCLOCK_USER"
-}  # read by the proxy and the database beside it
+# read by the proxy and the database beside it
+IN_COMPOSE = {"CASTCLOCK_HOSTNAME", "CASTCLOCK_DB_PASSWORD"}
 PROGRAM = get_command(app)
 
 

@@ -28,7 +28,7 @@ DUMPS = Path(__file__).parent.parent / "data" / "databases"
 REVISIONS = tuple(path.name[:4] for path in sorted(DUMPS.glob("*.sqlite.sql")))
 # by table and column of later, what stands there in the rows of the dumps; NULL elsewhere
 FILLED: dict[tuple[str, str], list[object]] = {
-    ("shop", "prices"): ["{}"],
+    ("shop", "prices"): [{}],
     ("reading", "wrong"): [False, False],
     ("mix", "working_time_C"): [21.0, 21.0],
     ("pour", "measures"): [[], []],
@@ -85,7 +85,7 @@ def must_hold(before: Rows, after: Rows) -> None:
         for column in after[name].keys() - became - COPIES:
             wanted = FILLED.get((name, column), [None] * len(columns["id"]))
             there = [
-                json.loads(one) if isinstance(one, str) and one[:1] == "[" else one
+                json.loads(one) if isinstance(one, str) and one[:1] in ("[", "{") else one
                 for one in after[name][column]
             ]  # SQLite gives the text of a document
             assert there == wanted, f"{name}.{column}"

@@ -133,6 +133,14 @@ class Mixed(BaseModel):
     note: str
 
 
+class Wrote(BaseModel):
+    """What somebody who was signed in logged, and when it reached castclock."""
+
+    name: str
+    what: str
+    at: Local
+
+
 class Record(BaseModel):
     """All of one pour. Times carry the offset of its place."""
 
@@ -171,3 +179,4 @@ class Record(BaseModel):
     moves: list[Moved]
     warnings: list[str]
     photos: list[Pictured]
+    logged: list[Wrote]

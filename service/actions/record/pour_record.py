@@ -148,8 +148,29 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime, reader: 
         "moves": [{"at": at, "why": say(why, reader)} for at, why in rows.moves],
         "warnings": answer.warnings if answer else [],
         "photos": rows.photos,
+        "logged": _logged(rows),
     }
     return Record.model_validate(parts, from_attributes=True, context=zone)
+
+
+def _logged(rows: _Rows) -> list[dict[str, object]]:
+    """Who logged what, the first first; nothing where nobody had to sign in."""
+    parts = (
+        ("pour", (rows.pour,)),
+        ("batch", rows.batches),
+        ("step", rows.steps),
+        ("reading", rows.readings),
+        ("test", rows.tests),
+        ("cover", rows.protections),
+        ("photo", rows.photos),
+    )
+    found = [
+        {"name": row.logged_by, "what": what, "at": row.created_at}
+        for what, of in parts
+        for row in of
+        if row.logged_by
+    ]
+    return sorted(found, key=lambda one: str(one["at"]))
 
 
 def _days(rows: _Rows, zone: ZoneInfo, until: datetime) -> list[Day]:

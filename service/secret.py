@@ -1,0 +1,35 @@
+"""Secrets of people and machines: made here, kept as their digest alone; passwords by argon2."""
+
+import secrets
+from hashlib import sha256
+from threading import Semaphore
+
+from pwdlib import PasswordHash
+
+_hasher = PasswordHash.recommended()  # argon2id; 64 MiB and a seventh of a second each time
+_turns = Semaphore(2)  # so that many who try at once cannot take the memory of the machine
+_NOBODY = _hasher.hash(secrets.token_urlsafe(16))
+
+
+def new() -> str:
+    """A secret nobody guesses, fit for an address."""
+    return secrets.token_urlsafe(32)
+
+
+def digest(secret: str) -> str:
+    """What is kept of it: a secret of 256 bits needs no slow hash."""
+    return sha256(secret.encode()).hexdigest()
+
+
+def hashed(password: str) -> str:
+    with _turns:
+        return _hasher.hash(password)
+
+
+def fits(password: str, password_hash: str | None) -> bool:
+    """Whether it is the password; for who is not there it takes as long and never is."""
+    with _turns:
+        try:
+            return _hasher.verify(password, password_hash or _NOBODY) and password_hash is not None
+        except ValueError:  # a hash that none of ours can read
+            return False

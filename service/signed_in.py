@@ -1,0 +1,183 @@
+"""Who sends a request, and whether they may: asked once, before any door."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from ipaddress import ip_address
+from urllib.parse import quote
+
+from fastapi.responses import RedirectResponse
+from sqlmodel import Session
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import Headers
+from starlette.requests import cookie_parser
+from starlette.responses import Response
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from models.records import Pour, SignIn, Token
+from service import secret
+from service.middleware import host_name
+from service.problem import FieldError, refusal
+from service.queries import people
+from service.request_context import AppState
+from service.store import TROUBLE, Store, trouble
+from service.store.writer import writer
+from service.who_may import ASKER, HELPER, NOBODY, OWNER, RANKS, READINGS, VIEWER, Asker, least, may
+
+COOKIE = "castclock_in"
+SECURE_COOKIE = f"__Host-{COOKIE}"  # a browser takes it over https alone, from this very name
+COOKIE_AGE_S = int(people.SIGN_IN_LASTS.total_seconds())
+SEEN_EVERY = timedelta(hours=1)  # a look is written down no more often
+PROXIED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
+
+
+class OnlyWhoMay:
+    """Refuse who may not; else the request goes on with its asker.
+
+    Before anybody has joined, this very machine asks as the owner and no other is answered.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http" or scope["path"].startswith("/static/"):
+            await self._app(scope, receive, send)
+            return
+        try:
+            asker = await run_in_threadpool(_asker, scope)
+        except TROUBLE as error:
+            if not trouble(error):
+                raise
+            asker = Asker()  # whoever cannot be looked up is nobody; health is told to nobody too
+        if not may(asker, scope["method"], scope["path"]):
+            await _refused(scope, asker)(scope, receive, send)
+            return
+        scope[ASKER] = asker
+        token = writer.set(asker.name)
+        try:
+            await self._app(scope, receive, send)
+        finally:
+            writer.reset(token)
+
+
+def _asker(scope: Scope) -> Asker:
+    state: AppState = scope["app"].state.castclock
+    headers, now = Headers(scope=scope), state.clock()
+    scheme, _, given = headers.get("authorization", "").partition(" ")
+    with state.store.reading() as session:
+        if scheme.lower() == "bearer":  # a proxy's own password is no concern of ours
+            return _machine(session, state.store, given.strip(), scope["path"], now)
+        held = held_secret(scope)
+        found = people.signed_in(session, secret.digest(held), now) if held else None
+        if found is None:
+            if people.anybody(session):
+                return Asker()
+            return Asker(OWNER if from_this_machine(scope) else NOBODY, alone=True)
+    sign_in, person = found
+    if now - sign_in.seen_at > SEEN_EVERY:
+        _seen(state.store, SignIn, sign_in.id, now)
+    return Asker(RANKS[person.role], person.name, person.id, sign_in.id)
+
+
+def _machine(session: Session, store: Store, given: str, path: str, now: datetime) -> Asker:
+    row = people.token(session, secret.digest(given))
+    if row is None:
+        return Asker()
+    if row.used_at is None or now - row.used_at > SEEN_EVERY:
+        _seen(store, Token, row.id, now)
+    if row.kind == "screen":
+        return Asker(VIEWER, row.name, machine="screen")
+    asker = Asker(HELPER, row.name, machine=row.kind, place_id=row.place_id)
+    into = READINGS.fullmatch(path)
+    pour = session.get(Pour, int(into[1])) if into else None
+    if pour is None or (row.pour_id != pour.id and row.place_id != pour.place_id):
+        return Asker()
+    return replace(asker, pour_id=pour.id)
+
+
+def _seen(store: Store, table: type[SignIn] | type[Token], row_id: int, now: datetime) -> None:
+    with store.unit_of_work() as session:
+        row = session.get(table, row_id)
+        if isinstance(row, SignIn):
+            row.seen_at = now
+        elif isinstance(row, Token):
+            row.used_at = now
+
+
+def held_secret(scope: Scope) -> str:
+    """What the cookie of this browser holds; of both names the one its scheme asks for."""
+    cookies = cookie_parser("; ".join(Headers(scope=scope).getlist("cookie")))
+    return cookies.get(SECURE_COOKIE if scope["scheme"] == "https" else COOKIE, "")[:200]
+
+
+def keep_in(response: Response, scope: Scope, made: str) -> None:
+    """Give this browser its secret."""
+    secure = scope["scheme"] == "https"
+    response.set_cookie(
+        SECURE_COOKIE if secure else COOKIE,
+        made,
+        max_age=COOKIE_AGE_S,
+        path="/",
+        httponly=True,
+        samesite="lax",
+        secure=secure,
+    )
+
+
+def forget(response: Response, scope: Scope) -> None:
+    secure = scope["scheme"] == "https"
+    name = SECURE_COOKIE if secure else COOKIE
+    response.delete_cookie(name, path="/", httponly=True, samesite="lax", secure=secure)
+
+
+def from_this_machine(scope: Scope) -> bool:
+    """Sent from here to a name of here, and by no proxy, which would lend its own address."""
+    headers = Headers(scope=scope)
+    sender = (scope.get("client") or ("", 0))[0]
+    return (
+        _is_loopback(sender)
+        and _is_loopback(host_name(headers.get("host", "")))
+        and not any(name in headers for name in PROXIED)
+    )
+
+
+def _is_loopback(name: str) -> bool:
+    if name == "localhost":
+        return True
+    try:
+        address = ip_address(name)
+    except ValueError:
+        return False
+    return (getattr(address, "ipv4_mapped", None) or address).is_loopback
+
+
+def _refused(scope: Scope, asker: Asker) -> Response:
+    """Nobody is asked to sign in, a page at once; who is in is told that it is not theirs."""
+    method, path = scope["method"], scope["path"]
+    stranger = asker.rank == NOBODY and not asker.alone
+    if asker.rank == NOBODY and method == "GET" and not path.startswith("/api/"):
+        accepted = Headers(scope=scope).get("accept", "*/*")
+        if "text/html" in accepted or "*/*" in accepted:
+            query = scope["query_string"].decode("latin-1")
+            to = quote(f"{path}?{query}" if query else path, safe="")
+            return RedirectResponse(f"/sign-in?then={to}", 303)
+    known = {VIEWER: "a viewer", HELPER: "a helper"}
+    wanted = {VIEWER: "viewer", HELPER: "helper", OWNER: "owner"}[max(least(method, path), VIEWER)]
+    if asker.alone:
+        wrong, allowed = (
+            "another machine, and the shop has no owner yet",
+            ("the link of the terminal in which castclock was started: it makes you the owner"),
+        )
+    elif stranger:
+        wrong, allowed = "nobody is signed in", f"a sign-in or a token of a {wanted}"
+    else:
+        wrong, allowed = (
+            f"{asker.machine or known[asker.rank]} may not",
+            f"somebody who is {wanted}",
+        )
+    error = FieldError(
+        field="Authorization", value=asker.name or None, wrong=wrong, allowed=allowed
+    )
+    headers = {"WWW-Authenticate": 'Bearer realm="castclock"'} if stranger else {}
+    status, code = (401, None) if stranger else (403, "no_owner" if asker.alone else "not_yours")
+    return refusal(scope, status, [error], headers, code)
