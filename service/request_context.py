@@ -23,7 +23,7 @@ from service.queries.rows import find_shop, stored_answer
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
-from service.who_may import ASKER, Asker
+from service.who_may import ASKER, TROUBLED, Asker
 from service.words import Reader
 
 log = logging.getLogger("castclock.request")
@@ -166,7 +166,9 @@ class RequestContext:
 
 
 def request_context(request: Request) -> RequestContext:
-    """The dependency: `context: ContextDep`."""
+    """The dependency: `context: ContextDep`. Raises the trouble that hid who asks."""
+    if TROUBLED in request.scope:
+        raise request.scope[TROUBLED]
     castclock: AppState = request.app.state.castclock
     return RequestContext(
         castclock.settings,

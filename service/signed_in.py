@@ -21,7 +21,19 @@ from service.queries import people
 from service.request_context import AppState
 from service.store import TROUBLE, Store, trouble
 from service.store.writer import writer
-from service.who_may import ASKER, HELPER, NOBODY, OWNER, RANKS, READINGS, VIEWER, Asker, least, may
+from service.who_may import (
+    ASKER,
+    HELPER,
+    NOBODY,
+    OWNER,
+    RANKS,
+    READINGS,
+    TROUBLED,
+    VIEWER,
+    Asker,
+    least,
+    may,
+)
 
 COOKIE = "castclock_in"
 SECURE_COOKIE = f"__Host-{COOKIE}"  # a browser takes it over https alone, from this very name
@@ -48,8 +60,12 @@ class OnlyWhoMay:
         except TROUBLE as error:
             if not trouble(error):
                 raise
-            asker = Asker()  # whoever cannot be looked up is nobody; health is told to nobody too
-        if not may(asker, scope["method"], scope["path"]):
+            # the door that is asked tells of it and keeps what was typed; handed the trouble, it
+            # shows nothing that is stored
+            asker = Asker()
+            if least(scope["method"], scope["path"]) != NOBODY:
+                scope[TROUBLED] = error
+        if TROUBLED not in scope and not may(asker, scope["method"], scope["path"]):
             await _refused(scope, asker)(scope, receive, send)
             return
         scope[ASKER] = asker

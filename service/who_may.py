@@ -8,6 +8,7 @@ NOBODY, VIEWER, HELPER, OWNER = range(4)
 RANKS = {"viewer": VIEWER, "helper": HELPER, "owner": OWNER}
 API = "/api/v1"
 ASKER = "castclock.asker"  # where a request keeps who sent it
+TROUBLED = "castclock.trouble"  # and what the database had, so that nobody could say
 WRITES = "POST PUT PATCH DELETE"
 ALL = f"GET {WRITES}"
 

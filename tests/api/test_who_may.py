@@ -12,10 +12,12 @@ from pathlib import Path
 
 import pytest
 from fastapi import APIRouter, FastAPI
+from sqlalchemy.exc import TimeoutError as NoneFree
 from starlette.testclient import TestClient
 
 from models.records import Person
 from service.actions.people import machines, sign_in
+from service.queries import people
 from service.signed_in import COOKIE
 from service.store import Store
 from tests.support.shop import Bench
@@ -204,3 +206,20 @@ def test_without_an_owner_this_machine_alone_is_answered(app: FastAPI) -> None:
     named = here.patch("/api/v1/shop", json={"name": "X"}, headers={"host": "testserver"})
     assert named.status_code == 403, "so does one that keeps the name it was asked for"
     assert here.get("/api/v1/shop").json()["name"] == "Ours"
+
+
+@pytest.mark.parametrize("path", ["/", "/shop", "/api/v1/shop", "/pours/1"])
+def test_who_cannot_be_looked_up_is_shown_nothing(
+    in_as: Callable[[str], TestClient], monkeypatch: pytest.MonkeyPatch, path: str
+) -> None:
+    """The database is gone for the one question who asks, and there again a moment later."""
+    in_as("owner")
+    client = in_as("nobody")
+
+    def gone(*_: object) -> None:
+        raise NoneFree("no connection is free")
+
+    monkeypatch.setattr(people, "anybody", gone)
+    answer = client.get(path, headers={"accept": "text/html"})
+    assert answer.status_code == 503
+    assert "Retry-After" in answer.headers
