@@ -93,10 +93,11 @@ class WeatherUnavailable(Exception):
 
 
 class DeliveryFailed(Exception):
-    """A notice did not go out; permanent means that trying again is no use."""
+    """A notice did not go out; permanent means that trying again is no use, gone that nobody is
+    there any more and never will be."""
 
-    def __init__(self, channel: str, reason: str, permanent: bool) -> None:
-        self.channel, self.reason, self.permanent = channel, reason, permanent
+    def __init__(self, channel: str, reason: str, permanent: bool, gone: bool = False) -> None:
+        self.channel, self.reason, self.permanent, self.gone = channel, reason, permanent, gone
         super().__init__(f"{channel}: {reason}")
 
 

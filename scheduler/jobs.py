@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from models.errors import WeatherUnavailable
 from models.records import Job
 from scheduler import due
+from service.actions.notices.channels import channels_of
 from service.actions.notices.deliver_due import deliver_due, settle
 from service.actions.shop import jobs
 from service.actions.shop.calibrate import calibrate_all
@@ -16,10 +17,9 @@ from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.weather.score_forecasts import score_all
 from service.actions.windows.project_pour import project_pour
 from service.notify.channel import Channel
-from service.notify.relay import Relay
 from service.queries import reminders
 from service.queries.jobs import due_ids
-from service.queries.rows import find, find_shop
+from service.queries.rows import find
 from service.settings import Settings
 from service.store import Store
 from service.weather.provider import Provider
@@ -32,7 +32,7 @@ JOB_LEASE = timedelta(minutes=5)
 @dataclass(frozen=True)
 class Rounds:
     """The clock's rounds over one store. `channels` makes senders of the shop's addresses, where
-    they are not those of Apprise."""
+    they are not those of Apprise; phones come beside them."""
 
     settings: Settings
     store: Store
@@ -46,8 +46,7 @@ class Rounds:
             jobs.beat(session, now)
         with self.store.reading() as session:
             waiting = reminders.due_ids(session, now, AT_A_TIME)
-            addresses = list(find_shop(session).notice_addresses) if waiting else []
-        channels = self._channels(addresses)
+            channels = channels_of(session, self.settings, self.channels) if waiting else []
         claimed = 0
         for reminder_id in waiting:
             with self.store.unit_of_work() as session:
@@ -65,11 +64,6 @@ class Rounds:
             except Exception:  # the lease ends, and the row is taken up again
                 log.exception("reminder %s was not settled", reminder_id)
         return claimed
-
-    def _channels(self, addresses: Sequence[str]) -> Sequence[Channel]:
-        if self.channels is not None:
-            return self.channels(addresses)
-        return [Relay(address, self.settings.allowed_networks) for address in addresses]
 
     def refresh(self, now: datetime) -> int:
         """Fetch the forecast of every place that is due; how many were claimed."""

@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 from models.errors import InputError
 
 PREFIX = "CASTCLOCK_"
+ONLY_HERE = ("", "0.0.0.0", "::", "::1", "localhost")
 
 # name, unit, default, help
 OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
@@ -151,6 +152,12 @@ class Settings:
     @property
     def address(self) -> str:
         return self.public_address.rstrip("/") or f"http://{self.host}:{self.port}"
+
+    @property
+    def reachable(self) -> str:
+        """The address as others find it; nothing where only this machine does, or none is known."""
+        host = (urlsplit(self.address).hostname or "").lower()
+        return "" if host in ONLY_HERE or host.startswith("127.") else self.address
 
 
 def read(environ: Mapping[str, str]) -> Settings:

@@ -17,6 +17,7 @@ ALL = f"GET {WRITES}"
 TABLE: tuple[tuple[str, str, int], ...] = (
     # before somebody is in; the calendar has a secret of its own, health tells nothing of the shop
     ("GET", "/static/**", NOBODY),
+    ("GET", "/worker.js", NOBODY),
     ("GET", "/healthz", NOBODY),
     ("GET", "/readyz", NOBODY),
     ("GET", "/calendar/*", NOBODY),

@@ -17,6 +17,7 @@ from models.records.place import Place as Place
 from models.records.pour import Pour as Pour
 from models.records.projection import Projection as Projection
 from models.records.protection import ProtectionPeriod as ProtectionPeriod
+from models.records.push import PushSubscription as PushSubscription
 from models.records.reading import Reading as Reading
 from models.records.reminder import Reminder as Reminder
 from models.records.sealer import Sealer as Sealer

@@ -9,7 +9,7 @@ from models.records.base import Row
 
 
 class Delivery(Row, table=True):
-    """`channel` never holds an address: an address is a secret."""
+    """`channel` never holds an address: an address is a secret. A test is of no reminder."""
 
     __tablename__ = "delivery"
     __table_args__ = (
@@ -18,7 +18,9 @@ class Delivery(Row, table=True):
         ),
     )
 
-    reminder_id: int = Field(foreign_key="reminder.id", index=True, ondelete="CASCADE")
+    reminder_id: int | None = Field(
+        default=None, foreign_key="reminder.id", index=True, ondelete="CASCADE"
+    )
     channel: str
     attempt: int
     at: datetime

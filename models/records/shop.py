@@ -1,15 +1,17 @@
 """The shop: one row with its rules, its hours, the covers it owns and where notices go."""
 
 from datetime import time
-from typing import Any
+from typing import Annotated, Any
 
+from pydantic import Strict
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
-from models.records.fields import Fraction, Name, Word
+from models.records.fields import Fraction, Name, Word, YesNo
 
 PRICED = ("mould_day", "cover", "heat_day")  # a day of a mould, a cover laid, a day of heating
+NOTICES = ("opens", "closes", "frost", "rain", "wind")  # what was told is always withdrawn
 
 
 class ShopBase(SQLModel):
@@ -30,6 +32,11 @@ class ShopBase(SQLModel):
     currency: Word | None = Field(default=None, description="of ISO 4217; None: by region")
     prices: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
+    notice_kinds: list[str] = Field(default_factory=lambda: list(NOTICES), sa_type=JSON)
+    notice_lead_min: Annotated[int, Strict()] = Field(
+        default=0, ge=0, le=720, description="so long before a window opens it is told"
+    )
+    frost_wakes: YesNo = Field(default=True, description="an alarm may break the quiet hours")
 
 
 class Shop(ShopBase, Row, table=True):
@@ -39,6 +46,7 @@ class Shop(ShopBase, Row, table=True):
         CheckConstraint("units IN ('si', 'us')", name="units_known"),
         CheckConstraint("code IN ('ACI', 'EN')", name="code_known"),
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
+        CheckConstraint("notice_lead_min BETWEEN 0 AND 720", name="notice_lead_range"),
     )
 
     feed_token: str = Field(unique=True)

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from models.records import Pour, Reminder
+from service.actions.notices.later import remind_later
 from service.actions.windows.due_list import due_list
 from service.answers import StepWindowResponse
 from service.nouns.base import ResponseBody
@@ -90,3 +91,11 @@ def list_deliveries(reminder_id: Key, context: ContextDep) -> list[DeliveryRead]
         find(session, Reminder, reminder_id, "reminder_id")
         rows = deliveries_of(session, reminder_id)
         return [DeliveryRead.model_validate(row) for row in rows]
+
+
+@router.post("/reminders/{reminder_id}/later")
+def remind_in_an_hour(reminder_id: Key, context: ContextDep) -> ReminderRead:
+    """Tell a notice that went out once more, an hour from now; 409 where it no longer holds."""
+    with context.store.unit_of_work() as session:
+        row = remind_later(session, context.now, reminder_id)
+        return ReminderRead.model_validate(row)

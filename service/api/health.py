@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from fastapi import APIRouter, Response
 
 from service import store
+from service.actions.notices import channels
 from service.actions.shop import jobs
 from service.actions.windows.standing import LASTS, is_fresh
 from service.nouns.base import ResponseBody
@@ -26,6 +27,10 @@ class Health(ResponseBody):
     notices_go_out: bool
     database_takes_writes: bool
     windows_are_fresh: bool
+    failing_channels: list[str]
+
+
+CHECKS = tuple(name for name in Health.model_fields if name != "failing_channels")
 
 
 class ServiceRead(ResponseBody):
@@ -70,14 +75,17 @@ def healthz() -> dict[str, str]:
 @router.get("/readyz")
 def readyz(context: ContextDep, response: Response) -> Health:
     """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, a notice
-    is 5 min late, or the windows of an active pour are older than they last."""
+    is 5 min late, or the windows of an active pour are older than they last. Channels over which
+    the last notice did not go out are named: pages and clock are of use without them."""
     if not context.store.takes_writes():
         response.status_code = 503
-        return Health(**dict.fromkeys(Health.model_fields, False))
+        return Health(**dict.fromkeys(CHECKS, False), failing_channels=[])
     with context.store.reading() as session:
         beat = job_of(session, jobs.BEAT)
         oldest = oldest_waiting(session, context.now)
         fresh = not has_aged(session, context.now, LASTS)
+        # kinds alone: whoever asks need not be signed in
+        mute = [one.kind for one in channels.failing(session, context.now)]
     current = context.store.revision() == store.head()
     beats = beat is not None and (
         beat.succeeded_at is not None and is_fresh(beat.succeeded_at, context.now, BEAT_WITHIN)
@@ -90,6 +98,7 @@ def readyz(context: ContextDep, response: Response) -> Health:
         notices_go_out=in_time,
         database_takes_writes=True,
         windows_are_fresh=fresh,
+        failing_channels=mute,
     )
     if not health.ready:
         response.status_code = 503

@@ -13,6 +13,11 @@ from service.notify.networks import INSIDE, Network, watched
 
 LONGEST_BODY = 3000
 PATIENCE_S = 25.0
+KINDS = {
+    "news": apprise.NotifyType.INFO,
+    "warning": apprise.NotifyType.WARNING,
+    "alarm": apprise.NotifyType.FAILURE,
+}
 # What it writes may hold an address; what went wrong is told by DeliveryFailed.
 logging.getLogger("apprise").setLevel(logging.CRITICAL + 1)
 
@@ -20,8 +25,9 @@ logging.getLogger("apprise").setLevel(logging.CRITICAL + 1)
 class Relay:
     """One address. Its name tells the kind and a fingerprint, never the address itself."""
 
-    def __init__(self, address: str, allowed: Sequence[Network] = ()) -> None:
-        self._address, self._allowed = address, allowed
+    def __init__(self, address: str, allowed: Sequence[Network] = (), base: str = "") -> None:
+        """base : where the pages are, for the link in each message; empty: nobody finds them"""
+        self._address, self._allowed, self._base = address, allowed, base
         kind = addresses.scheme(address) or "unknown"
         self.name = f"{kind}:{addresses.fingerprint(address)}"
 
@@ -35,7 +41,8 @@ class Relay:
                 raise DeliveryFailed(self.name, "the address is not understood", permanent=True)
             result = relay.notify(
                 title=" ".join(notice.title.split()),
-                body=notice.body[:LONGEST_BODY],
+                body=self._body(notice),
+                notify_type=KINDS[notice.severity],
                 body_format=apprise.NotifyFormat.TEXT,  # where it is sent as HTML it is escaped
             )
         if result:
@@ -44,6 +51,10 @@ class Relay:
         if watch.refused:  # not for good: in an outage a name may lead inside for an hour
             why = INSIDE
         raise DeliveryFailed(self.name, why, permanent=False)
+
+    def _body(self, notice: Notice) -> str:
+        body = notice.body[:LONGEST_BODY]
+        return f"{body}\n{self._base}{notice.path}" if self._base and notice.path else body
 
 
 def checked(field: str, given: str, stored: Sequence[str], allowed: Sequence[Network] = ()) -> str:

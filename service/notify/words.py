@@ -92,6 +92,8 @@ def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Mess
         return Message(title, values), None
     else:
         title, first = _window(kind, values)
+        if kind == "opens" and facts.get("ahead"):  # else it would read as open now
+            title = "notice_probably_from" if first.startswith("even_odds") else "notice_from"
     return Message(title, values), Message(first, values)
 
 

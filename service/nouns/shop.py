@@ -3,15 +3,16 @@
 from datetime import time
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, Strict, model_validator
 
 from models.errors import InputError
-from models.records.fields import Fraction, Name, Stress, Word
+from models.records.fields import Fraction, Name, Stress, Word, YesNo
 from models.records.shop import ShopBase
 from service.nouns.base import RequestBody, ResponseBody
 from service.nouns.cover import Cover
 
 Priced = Literal["mould_day", "cover", "heat_day"]
+NoticeKind = Literal["opens", "closes", "frost", "rain", "wind"]
 Price = Annotated[float, Field(ge=0, le=1e6)]
 
 
@@ -32,6 +33,9 @@ class ShopChange(RequestBody):
     currency: str | None = Field(default=None, description="three letters of ISO 4217")
     prices: dict[Priced, Price] | None = Field(default=None, description="in the currency")
     notice_addresses: list[str] | None = Field(default=None, max_length=10)
+    notice_kinds: list[NoticeKind] | None = Field(default=None, max_length=5)
+    notice_lead_min: Annotated[int, Strict()] | None = Field(default=None, ge=0, le=720)
+    frost_wakes: YesNo | None = None
 
     @model_validator(mode="after")
     def _checked(self) -> "ShopChange":

@@ -11,6 +11,7 @@ from fastapi import APIRouter, Query, Response
 from models.concrete.section import FACES
 from models.message import Message, Value
 from models.records import Place
+from service.actions.notices.channels import failing
 from service.actions.windows.pressing import (
     AHEAD,
     BLOCKED,
@@ -100,6 +101,8 @@ def due(
         for pour_id in late[:RECOMPUTED_AT_ONCE]:
             context.recompute(pour_id)
         found, here, weather = _look(context)
+    with context.store.reading() as session:
+        mute = failing(session, context.now)
     reader = context.reader()
     clock = view.Clock(context.now, reader)
     alarms = _alarms(found, context.now)
@@ -137,6 +140,8 @@ def due(
         waiting=any(one.head.checked_at is None for one in found),
         weather=weather,
         lacking=[one for one in weather if one.stale],
+        mute=mute,
+        is_owner=context.asker.is_owner,
         attribution=page_data.credit(context.weather, weather),
         old=_unwatched(found, context.now),
     )

@@ -1,21 +1,20 @@
 """How the shop works and how it is told: hours, rules, covers, reminders, calendar, weather."""
 
 from collections.abc import Mapping
-from datetime import timedelta
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
-from models.errors import DeliveryFailed
 from models.facts.protection import COVERS
 from models.message import Message
 from models.records import Shop
 from service.actions.changes import noted
+from service.actions.notices import channels
 from service.actions.shop.set_up_shop import change_shop
 from service.notify import address as addresses
-from service.notify import relay
-from service.notify.channel import Notice
+from service.notify import push, relay
+from service.notify.channel import Channel
 from service.nouns.controls import listed
 from service.nouns.form import Control, Form
 from service.pages import flash, qr, render, view, weather
@@ -23,6 +22,7 @@ from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.pages.prices import usual_currency
 from service.pages.reminder_address import KINDS, kind_of_form, made_address
+from service.queries import deliveries
 from service.queries.rows import NoSuchRow, find_shop
 from service.request_context import ContextDep, RequestContext
 from service.words import say, word
@@ -59,6 +59,21 @@ PRICES = {
     "cover": "Laying a cover, once",
     "heat_day": "A day of heating",
 }
+KINDS_TOLD = {
+    "opens": "a window opens",
+    "closes": "a window is about to close",
+    "frost": "frost",
+    "rain": "rain on a fresh face",
+    "wind": "wind on a cover",
+}
+LEADS = (
+    ("0", "when it opens"),
+    ("15", "15 min before"),
+    ("30", "30 min before"),
+    ("60", "an hour before"),
+    ("120", "2 hours before"),
+)
+WAKES = (("yes", "frost, rain or wind may break the quiet hours"),)
 RULES = ("name", "timezone", "units", "code", *CLOCKS)
 
 
@@ -81,6 +96,10 @@ def _page(
 ) -> Response:
     clock = view.Clock(context.now, context.reader(shop.timezone))
     feed = f"/calendar/{shop.feed_token}.ics"
+    mute = {one.name: one.reason for one in channels.failing(session, context.now)}
+    phones = [
+        (push.name_of(one.endpoint), one.device or "A phone") for one in deliveries.phones(session)
+    ]
     stored = [(addresses.fingerprint(one), addresses.masked(one)) for one in shop.notice_addresses]
     return render.page(
         "settings.html",
@@ -97,6 +116,9 @@ def _page(
         clocks=tuple(CLOCKS),
         prices=[f"price.{name}" for name in PRICES],
         stored=stored,
+        phones=phones,
+        mute=mute,
+        mute_ids={name.partition(":")[2]: why for name, why in mute.items()},
         tried=tried or {},
         adding=adding or Form.of(kind_of_form(), None, context.reader()),
         kinds=KINDS,
@@ -143,11 +165,41 @@ def _fields(shop: Shop) -> list[Control]:
             hint="three letters, as USD, EUR or SEK",
             needed=True,
         ),
+        Control(
+            "notice_kinds",
+            "Remind when",
+            "boxes",
+            options=tuple(KINDS_TOLD.items()),
+            default="|".join(shop.notice_kinds),
+            hint="fumes and what is taken back are told in any case",
+        ),
+        Control(
+            "notice_lead_min",
+            "Tell of a window",
+            "choice",
+            options=_leads(shop),
+            default=f"{shop.notice_lead_min}",
+            needed=True,
+        ),
+        Control(
+            "frost_wakes",
+            "At night",
+            "boxes",
+            options=WAKES,
+            default="yes" if shop.frost_wakes else "",
+        ),
         *(
             Control(f"price.{name}", words, dimension="count", default=_price(shop, name))
             for name, words in PRICES.items()
         ),
     ]
+
+
+def _leads(shop: Shop) -> tuple[tuple[str, str], ...]:
+    """The usual ones, and the one that was set by the API."""
+    known = dict(LEADS)
+    known.setdefault(f"{shop.notice_lead_min}", f"{shop.notice_lead_min} min before")
+    return tuple(sorted(known.items(), key=lambda one: int(one[0])))
 
 
 def _price(shop: Shop, name: str) -> str:
@@ -166,6 +218,9 @@ def change(post: FormPostDep) -> Response:
         values["confidence"] = int(form.value("confidence") or 90) / 100
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)
+        values["notice_kinds"] = [one for one in KINDS_TOLD if form.ticked("notice_kinds", one)]
+        values["notice_lead_min"] = int(form.value("notice_lead_min") or 0)
+        values["frost_wakes"] = form.ticked("frost_wakes", "yes")
         values["currency"] = form.shown("currency").strip().upper()
         told = {name: form.value(f"price.{name}") for name in PRICES}
         values["prices"] = {name: price for name, price in told.items() if price is not None}
@@ -259,22 +314,39 @@ def _address(shop: Shop, wanted: str) -> str:
     return found[wanted]
 
 
+@router.post("/settings/retry")
+def retry(post: FormPostDep) -> Response:
+    """What reached nobody goes out again with the clock's next round."""
+
+    def store(session: Session) -> Landing:
+        count = channels.try_again(session, post.context.now)
+        return Landing(f"{PAGE}#reminders", "saved_retry", {"count": count})
+
+    return post.write(Form.of([]), store)
+
+
 @router.post("/settings/test")
 def test_reminder(post: FormPostDep) -> Response:
-    """Send one, and say at once whether it was taken. Nothing is stored, so nothing is undone."""
-    context, wanted = post.context, post.text("to")[:20]
+    """Send one, and say at once whether it was taken: kept as a delivery, it tells how that channel
+    stands."""
+    context, wanted = post.context, post.text("to")[:40]
     with context.store.reading() as session:
         shop = find_shop(session)
-        to = _address(shop, wanted)
+        channel = _channel(session, context, shop, wanted)
         reader = context.reader()
-    until = context.now + timedelta(hours=1)
-    title, body = (say(Message(code), reader) for code in ("test_title", "test_body"))
-    notice = Notice(f"test-{context.now:%Y%m%dT%H%M%S}", title, body, until)
-    try:
-        relay.Relay(to, context.settings.allowed_networks).send(notice)
-        result = (True, say(Message("test_taken"), reader))
-    except DeliveryFailed as error:
-        result = (False, say(Message("test_failed", {"why": error.reason}), reader))
+    reason = channels.try_out(channel, context.now, reader)
+    told = Message("test_failed", {"why": reason}) if reason else Message("test_taken")
+    result = (not reason, say(told, reader))
+    with context.store.unit_of_work() as session:
+        channels.keep_test(session, context.now, channel.name, reason)
     with context.store.reading() as session:
         form = Form.of(_fields(shop), None, reader)
         return _page(session, context, shop, form, tried={wanted: result})
+
+
+def _channel(session: Session, context: RequestContext, shop: Shop, wanted: str) -> Channel:
+    """The channel of a stored address or phone, by what names it on the page."""
+    for phone in deliveries.phones(session):
+        if push.name_of(phone.endpoint) == wanted:
+            return channels.phone_of(context.settings, phone)
+    return channels.relay_of(context.settings, _address(shop, wanted))

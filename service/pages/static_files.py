@@ -65,3 +65,11 @@ def static(
     if etag in [one.strip() for one in if_none_match.split(",")]:
         return Response(status_code=304, headers=headers)
     return Response(file.content, media_type=file.media_type, headers=headers)
+
+
+@router.get("/worker.js")
+def worker() -> Response:
+    """The service worker: at the root, for a worker sees no page above its own folder."""
+    file = held()["worker.js"]
+    headers = {"Cache-Control": FOR_NOW, "ETag": f'W/"{file.digest}"'}
+    return Response(file.content, media_type=file.media_type, headers=headers)

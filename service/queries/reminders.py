@@ -76,3 +76,30 @@ def deliveries_of(
     """Attempts to deliver a notice, the oldest first."""
     wanted = select(Delivery).where(Delivery.reminder_id == reminder_id).order_by(col(Delivery.id))
     return session.exec(wanted if since is None else wanted.where(Delivery.at >= since)).all()
+
+
+def undelivered(session: Session, now: datetime) -> Sequence[Reminder]:
+    """Notices that are still true, were tried and have reached nobody; none that is being sent."""
+    tried = select(Delivery.reminder_id).where(
+        col(Delivery.outcome).in_(("failed", "refused")), col(Delivery.reminder_id).is_not(None)
+    )
+    return session.exec(
+        select(Reminder)
+        .where(
+            col(Reminder.state).in_(("waiting", "failed")),
+            Reminder.not_after > now,
+            col(Reminder.superseded_at).is_(None),
+            col(Reminder.id).in_(tried),
+            is_free(Reminder, now),
+        )
+        .order_by(col(Reminder.id))
+    ).all()
+
+
+def heard_at(session: Session, reminder_id: int) -> datetime | None:
+    """When somebody first heard a notice."""
+    return session.exec(
+        select(func.min(Delivery.at)).where(
+            Delivery.reminder_id == reminder_id, Delivery.outcome == "sent"
+        )
+    ).one()

@@ -117,6 +117,7 @@ def test_it_is_ready_only_while_the_clock_beats(
         "notices_go_out": True,
         "database_takes_writes": True,
         "windows_are_fresh": True,
+        "failing_channels": [],
     }
     hands.forward(0.05)
     stale = client.get("/readyz")

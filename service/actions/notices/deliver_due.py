@@ -5,26 +5,34 @@ withdrawn and followed by a sooner one, whatever the others do. Those that faile
 until all are settled, or the notice is no longer true."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
+from urllib.parse import quote
 
 from sqlmodel import Session
 
 from models.errors import DeliveryFailed
+from models.message import Message
 from models.records import Delivery, Reminder
 from service import backoff, preference
-from service.actions.notices.reminder_states import follow
+from service.actions.notices.channels import forget_phone
+from service.actions.notices.quiet_hours import is_wanted
+from service.actions.notices.reminder_states import close_reminder, follow
 from service.actions.notices.reminders import LASTING
 from service.actions.shop import jobs
 from service.actions.windows.standing import is_fresh
 from service.notify import words
-from service.notify.channel import Channel
+from service.notify.channel import Button, Channel, Notice
 from service.queries.jobs import job_of
-from service.queries.reminders import OWED, deliveries_of
+from service.queries.reminders import OWED, deliveries_of, heard_at, of_pour
 from service.queries.rows import find, find_shop
 from service.store import Store
+from service.words import Reader, say
 
 FIRST_PAUSE = timedelta(minutes=1)
 LONGEST_PAUSE = timedelta(hours=1)
+SEVERITY = {"opens": "news", "closes": "warning", "correction": "warning"}
+ONE_THING = timedelta(minutes=10)
 SETTLED = ("sent", "refused")
 
 
@@ -40,6 +48,13 @@ def deliver_due(store: Store, now: datetime, reminder_id: int, channel: Channel)
             return
         if not _well_founded(session, reminder, now):
             return
+        if not is_wanted(reminder, find_shop(session)):
+            return
+        if _was_just_told(session, reminder, now):
+            follow(reminder, "heard", now)
+            close_reminder(reminder, now)
+            session.add(reminder)
+            return
         if channel.name in _settled(session, reminder):
             return
         delivery = Delivery(
@@ -52,20 +67,50 @@ def deliver_due(store: Store, now: datetime, reminder_id: int, channel: Channel)
         session.add(delivery)
         session.flush()
         delivery_id, reader = delivery.id, preference.of_shop(find_shop(session), now)
-    notice = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, reader)
-    outcome, reason = "sent", ""
+    notice = linked(reminder, reader, now)
+    outcome, reason, gone = "sent", "", False
     try:
         channel.send(notice)
     except DeliveryFailed as error:
         outcome, reason = ("refused" if error.permanent else "failed"), error.reason[:500]
+        gone = error.gone
     with store.unit_of_work() as session:
         delivery = find(session, Delivery, delivery_id, "delivery_id")
         delivery.outcome, delivery.reason, delivery.finished_at = outcome, reason, now
         session.add(delivery)
+        if gone:
+            forget_phone(session, channel.name)
         reminder = find(session, Reminder, reminder_id, "reminder_id")
         if outcome == "sent":  # unless it was cancelled meanwhile
             follow(reminder, "heard", now)
             session.add(reminder)
+
+
+def linked(reminder: Reminder, reader: Reader, now: datetime) -> Notice:
+    """The notice in words, with its page, its buttons, and how loud it is."""
+    told = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, reader)
+    page = f"/pours/{reminder.pour_id}"
+    severity = SEVERITY.get(reminder.kind, "alarm")
+    buttons = [
+        Button(
+            "later",
+            say(Message("notice_later"), reader),
+            page,
+            f"/api/v1/reminders/{reminder.id}/later",
+        ),
+        Button("open", say(Message("notice_open"), reader), page),
+    ]
+    if reminder.kind in ("opens", "closes"):
+        done = f"{page}/steps?step={quote(reminder.step)}"
+        buttons.insert(0, Button("done", say(Message("notice_done"), reader), done))
+    return replace(
+        told,
+        path=page,
+        topic=f"{reminder.pour_id}:{reminder.step}",
+        severity=severity,
+        lasts=max(reminder.not_after - now, timedelta(0)),
+        buttons=tuple(buttons),
+    )
 
 
 def settle(store: Store, now: datetime, reminder_id: int, channels: Sequence[Channel]) -> str:
@@ -80,7 +125,7 @@ def settle(store: Store, now: datetime, reminder_id: int, channels: Sequence[Cha
             return _close(session, reminder, now, "expired")
         if not _well_founded(session, reminder, now):
             return _later(session, reminder, now, FIRST_PAUSE)
-        if not channels:
+        if not channels or not is_wanted(reminder, find_shop(session)):
             return _close(session, reminder, now, "nobody")
         if None in outcomes:
             pause = backoff.pause(FIRST_PAUSE, reminder.attempt, LONGEST_PAUSE)
@@ -108,6 +153,22 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     if job is None or job.failure or job.succeeded_at is None:
         return False
     return is_fresh(job.succeeded_at, now)
+
+
+def _was_just_told(session: Session, reminder: Reminder, now: datetime) -> bool:
+    """Whether that it opens, and until when, was said so lately that to say it closes is the same
+    again: a short window, one that quiet hours moved, or a pour that was logged late."""
+    if reminder.kind != "closes" or reminder.state != "waiting":
+        return False
+    return any(
+        row.kind == "opens"
+        and row.step == reminder.step
+        and row.superseded_at is None
+        and row.facts.get("latest") is not None
+        and (heard := heard_at(session, row.id)) is not None
+        and now - heard < ONE_THING
+        for row in of_pour(session, reminder.pour_id)
+    )
 
 
 def _close(session: Session, reminder: Reminder, now: datetime, event: str) -> str:

@@ -1,19 +1,29 @@
-"""Quiet hours: when to tell a person. Instants of the physics are never touched here."""
+"""What a person is told and when. Instants of the physics are never touched here."""
 
 from datetime import date, datetime, time, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
 from models.instants import within_hours
-from models.records import Shop
+from models.records import Reminder, Shop
 
 DAY = timedelta(days=1)
+FUMES = "fumes"
 
 
-def due_time(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> datetime:
+def is_wanted(row: Reminder, shop: Shop) -> bool:
+    """Whether the shop wants to be told of it; what may kill, and what takes back, is always."""
+    always = row.kind == "correction" or row.step == FUMES
+    return always or row.kind in shop.notice_kinds
+
+
+def due_time(
+    wanted: datetime, until: datetime, now: datetime, shop: Shop, *, wakes: bool = True
+) -> datetime:
     """`wanted`, or the next working hour when it falls in quiet hours.
 
     Where that would be after `until`, just before the quiet hours; where even that is over,
-    `wanted` itself: something can still be done, and loss is near.
+    `wanted` itself: something can still be done, and loss is near. Who may not be woken is told at
+    the next working hour even so.
     """
     zone = ZoneInfo(shop.timezone)
     if not is_quiet(wanted, shop):
@@ -22,7 +32,9 @@ def due_time(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> da
     if later <= until:
         return later
     earlier = _last(wanted, shop.quiet_from, zone)
-    return earlier if earlier > now else wanted
+    if earlier > now:
+        return earlier
+    return wanted if wakes else later
 
 
 def is_quiet(at: datetime, shop: Shop) -> bool:

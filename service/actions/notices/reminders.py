@@ -16,10 +16,11 @@ from models.results import Alert, Projection, StepWindow
 from models.steps import registry
 from service import answers
 from service.actions.notices import reminder_states as states
-from service.actions.notices.quiet_hours import due_time
+from service.actions.notices.quiet_hours import FUMES, due_time, is_wanted
 from service.actions.windows.standing import opens
 from service.answer_fields import as_json
 from service.queries import reminders
+from service.queries.deliveries import phones
 from service.words import Reader
 
 MOVED = timedelta(minutes=30)
@@ -27,8 +28,8 @@ STANDS_FOR = timedelta(days=3)  # an open window without an end is told up to th
 AT_ONCE_FOR = timedelta(hours=12)
 LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of the window
 AHEAD = ("not yet", "open", "closing")
-ALERTS = ("fumes", "frost", "rain", "wind")
-FUMES, FROZEN = "fumes", "frozen"
+LOGGED_LATE = timedelta(hours=1)  # after the pour
+ALERTS, FROZEN = (FUMES, "frost", "rain", "wind"), "frozen"
 KINDS = {FUMES: "frost", FROZEN: "frost"}  # kinds of rows are few: these go as loudly as frost
 FROZE = "frost_froze"  # the warning of a piece that froze
 SOONER = timedelta(hours=1)
@@ -39,8 +40,7 @@ Rows = dict[tuple[str, str], list[Reminder]]
 
 @dataclass(frozen=True)
 class About:
-    """What a projection is about: the piece, why its windows moved, and whether the maker did
-    something since the last one."""
+    """What a projection is about: the piece, why its windows moved, whether the maker acted."""
 
     piece: str
     why_moved: dict[str, Any] | None = None
@@ -56,6 +56,7 @@ class _Planner:
     shop: Shop
     reader: Reader
     rows: Rows
+    somebody: bool  # takes notices
 
     def current(self, step: str, kind: str) -> Reminder | None:
         rows = self.rows.get((step, kind))
@@ -63,13 +64,14 @@ class _Planner:
 
     def reached_nobody(self, row: Reminder) -> bool:
         """Whether it ended unheard, and there is somebody to tell now."""
-        return row.state in states.UNHEARD and bool(self.shop.notice_addresses)
+        return row.state in states.UNHEARD and self.somebody and is_wanted(row, self.shop)
 
     def facts(self, window: StepWindow, **more: Any) -> dict[str, Any]:
         body = answers.step(window, self.reader).model_dump(mode="json")
         values = {"latest": body["latest"], "missed": body["missed_code"]}
         values |= {"cautions": body["caution_codes"], **body["earliest"]}
         values["confidence"] = window.level or self.shop.confidence
+        values["ahead"] = self.shop.notice_lead_min > 0  # told before it opens
         return self.about(window.step, body["reasons"], **values, **more)
 
     def about(self, step: str, because: list[dict[str, Any]], **more: Any) -> dict[str, Any]:
@@ -103,10 +105,14 @@ def plan(
         if row.state == "expired" and row.done_at is not None and row.done_at > now:
             row.state, row.done_at = "waiting", None  # by a clock that was ahead
         rows[row.step, row.kind].append(row)
-    planner = _Planner(session, now, pour, about, shop, reader, rows)
+    somebody = bool(shop.notice_addresses or phones(session))
+    planner = _Planner(session, now, pour, about, shop, reader, rows, somebody)
+    late = not rows and pour.created_at - pour.placed_at > LOGGED_LATE
     for window in projection.steps:
         _plan_opening(planner, window)
         _plan_closing(planner, window)
+    if late:
+        _tell_what_is_open(planner, projection.steps)
     steps = {window.step for window in projection.steps}
     for (step, kind), some in rows.items():
         if kind in ("opens", "closes") and step not in steps:
@@ -143,6 +149,16 @@ def _plan_opening(planner: _Planner, window: StepWindow) -> None:
         still_news = planner.reached_nobody(row) and planner.now <= known + STANDS_FOR
         act = "move" if still_news else None
     _do(planner, act, row, window, "opens", known)
+
+
+def _tell_what_is_open(planner: _Planner, windows: tuple[StepWindow, ...]) -> None:
+    """Of a pour that was logged late, once: the first open window, unless its end is told."""
+    for window in windows:
+        at = opens(window) if _is_next(window) and window.state != "not yet" else None
+        if at is not None and _news(planner, window, None, at) == "here":
+            if planner.current(window.step, "closes") is None:
+                _owe(planner, window, "opens", at, 1)
+            return
 
 
 def _plan_closing(planner: _Planner, window: StepWindow) -> None:
@@ -264,7 +280,8 @@ def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
 
 
 def _alert_due(planner: _Planner, alert: Alert) -> tuple[datetime, datetime]:
-    due = due_time(planner.now, alert.act_by, planner.now, planner.shop)
+    wakes = planner.shop.frost_wakes or alert.kind == FUMES  # these kill
+    due = due_time(planner.now, alert.act_by, planner.now, planner.shop, wakes=wakes)
     return due, max(alert.at, due, planner.now + timedelta(hours=1))
 
 
@@ -341,7 +358,7 @@ def _due(
 ) -> tuple[datetime, datetime]:
     if kind == "opens":
         until = window.latest if window.latest is not None else at + STANDS_FOR
-        wanted = at
+        wanted = at - timedelta(minutes=planner.shop.notice_lead_min)
     else:
         opened = opens(window) or at
         lead = min(LONGEST_LEAD, max(at - opened, timedelta(0)) / 4)

@@ -40,6 +40,8 @@ TEMPLATES = {
     "saved_left": "Gone from the shop; what was done by them keeps their name.",
     "saved_revoked": "It comes in no more.",
     "saved_address": "Reminders go there too.",
+    "saved_phone": "Reminders arrive on this phone. Send a test to see one.",
+    "saved_retry": "{count:0} {count:reminder|reminders} going out again.",
     "saved_no_address": "No more reminders there.",
     "saved_forecast": "The forecast is used again.",
     "saved_logger": "{count:0} {count:reading|readings} kept.",
