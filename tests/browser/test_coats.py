@@ -15,6 +15,7 @@ from service.pages.view import title
 from service.words import word
 from tests.support.first import answer
 from tests.support.shop import Hands, Sky, steady_air
+from tests.support.thorough import some
 
 pytestmark = pytest.mark.browser
 
@@ -63,7 +64,7 @@ def planned(page: Page, number: int) -> datetime:
     return datetime.fromisoformat(iso)
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", some(["dark"], ["light", "dark"]))
 def test_from_strip_to_the_third_coat_and_the_plan_moves(
     phone: Callable[..., Page], client: TestClient, hands: Hands, scheme: str
 ) -> None:

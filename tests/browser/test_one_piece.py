@@ -11,6 +11,7 @@ from starlette.testclient import TestClient
 
 from service.pages.view import title
 from tests.support.shop import Bench, Hands
+from tests.support.thorough import some
 from tests.support.words import said
 
 pytestmark = pytest.mark.browser
@@ -43,15 +44,20 @@ def done(page: Page, client: TestClient, hands: Hands, step: str) -> None:
     expect(page.locator(".said")).to_contain_text("Done: ")
 
 
+# each of units, width, script and theme once; every pair of them where thoroughness is asked for
+WALKS = [
+    pytest.param("us", 390, True, "light", "°F", 844, id="US with script"),
+    pytest.param("si", 320, False, "dark", "°C", 568, id="SI without script, small"),
+]
+MORE_WALKS = [
+    pytest.param("us", 320, False, "dark", "°F", 568, id="US without script, small"),
+    pytest.param("si", 390, False, "dark", "°C", 844, id="SI without script"),
+    pytest.param("si", 320, True, "light", "°C", 568, id="SI with script, small"),
+]
+
+
 @pytest.mark.parametrize(
-    ("units", "width", "script", "scheme", "degrees", "tall"),
-    [
-        ("us", 390, True, "light", "°F", 844),
-        ("us", 320, False, "dark", "°F", 568),
-        ("si", 390, False, "dark", "°C", 844),
-        ("si", 320, True, "light", "°C", 568),
-    ],
-    ids=["US with script", "US without, small", "SI without script", "SI with, small"],
+    ("units", "width", "script", "scheme", "degrees", "tall"), some(WALKS, WALKS + MORE_WALKS)
 )
 def test_one_piece_from_the_pour_to_its_first_coat(
     phone: Callable[..., Page],
