@@ -10,6 +10,7 @@ from models.records import Place, WeatherRun
 from service.words import Reader, measure, say
 
 MORNING = time(9)  # the coldest hour is over
+WAKES = time(5)  # who asks later means the night to come
 NIGHT = timedelta(hours=15)
 HARD_C = -2.0  # the white bloom of a lighter frost needs no more; common practice
 HOUR = timedelta(hours=1)
@@ -26,9 +27,9 @@ class Night:
 
 
 def span(now: datetime, timezone: str) -> tuple[datetime, datetime]:
-    """From dusk or now to the next morning, on the clock of a place."""
+    """From dusk or now to the morning after, on the clock of a place."""
     local = now.astimezone(ZoneInfo(timezone))
-    day = local.date() + timedelta(days=local.time() >= MORNING)
+    day = local.date() + timedelta(days=local.time() >= WAKES)
     end = datetime.combine(day, MORNING, tzinfo=local.tzinfo)
     return max(now, end - NIGHT), end
 

@@ -3,6 +3,7 @@
 import gzip
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import event
@@ -12,6 +13,7 @@ from models import message
 from models.message import Message, Value
 from models.records import Job, Place, Pour, Projection, Row
 from models.results import Alert, FrostWatch
+from service.pages.night import span
 from service.pages.view import title
 from service.store import Store
 from tests.support.phone import Phone
@@ -142,6 +144,14 @@ def test_the_night_the_weather_and_its_credit_are_told(phone: Phone, sky: Sky) -
     assert f"Tonight {said('night_low', low='12 °C', frost='')}." in text
     assert "Carport: forecast 1 min old (a sky of the tests)." in text
     assert sky.attribution in text
+
+
+@pytest.mark.parametrize(("hour", "days"), [(3, 0), (5, 1), (8, 1), (13, 1), (23, 1)])
+def test_who_asks_by_day_means_the_night_to_come(hour: int, days: int) -> None:
+    asked = datetime(2026, 11, 27, hour, tzinfo=ZoneInfo("Europe/Stockholm"))
+    begin, end = span(asked, "Europe/Stockholm")
+    assert end == datetime(2026, 11, 27 + days, 9, tzinfo=asked.tzinfo)
+    assert begin == max(asked, end - timedelta(hours=15))
 
 
 def test_a_window_that_came_meanwhile_is_worked_out_before_it_is_shown(
