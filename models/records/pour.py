@@ -63,3 +63,4 @@ class Pour(PourBase, Logged, table=True):
     learned: dict[str, float] | None = Field(default=None, sa_type=JSON)
     plan: list[dict[str, str | float | None]] = Field(default_factory=list, sa_type=JSON)
     poured: dict[str, dict[str, Any]] = Field(default_factory=dict, sa_type=JSON)
+    held_up: Word | None = None  # a month on: clean | chipped | cracked | stained

@@ -6,6 +6,7 @@ from sqlalchemy import Index, text
 from sqlmodel import Field
 
 from models.records.base import Logged
+from models.records.fields import Word
 
 
 class StepDone(Logged, table=True):
@@ -27,3 +28,4 @@ class StepDone(Logged, table=True):
     step: str
     at: datetime
     undone_at: datetime | None = None
+    came_out: Word | None = None  # of the strip: clean | chipped | stuck | cracked

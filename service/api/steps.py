@@ -7,8 +7,10 @@ from fastapi.responses import JSONResponse
 
 from models.records import Pour, StepDone
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
+from service.actions.pours.tell_how import tell_came_out, tell_held_up
 from service.api.idempotency import IdempotentPostDep
-from service.nouns.step import StepDoneCreate, StepDoneRead
+from service.nouns.pour import PourRead
+from service.nouns.step import HowItHeldUp, HowRequest, StepDoneCreate, StepDoneRead
 from service.queries.rows import find, of_pour
 from service.request_context import ContextDep, Key
 
@@ -35,6 +37,22 @@ def undo_done(pour_id: Key, step: StepWord, post: IdempotentPostDep) -> JSONResp
         lambda session: undo_step(session, post.now, pour_id, step),
         status=200,
         recompute="pour_id",
+    )
+
+
+@router.post("/pours/{pour_id}/came-out", response_model=StepDoneRead)
+def came_out(pour_id: Key, wanted: HowRequest, post: IdempotentPostDep) -> JSONResponse:
+    """How it came out of its mould."""
+    return post.write(
+        StepDoneRead, lambda session: tell_came_out(session, pour_id, wanted.how), status=200
+    )
+
+
+@router.post("/pours/{pour_id}/held-up", response_model=PourRead)
+def held_up(pour_id: Key, wanted: HowItHeldUp, post: IdempotentPostDep) -> JSONResponse:
+    """How it had held up, a month after the pour or later."""
+    return post.write(
+        PourRead, lambda session: tell_held_up(session, post.now, pour_id, wanted.how), status=200
     )
 
 

@@ -2,7 +2,9 @@
 
 from datetime import datetime, timedelta
 
-from models.records.fields import Instant
+from pydantic import Field
+
+from models.records.fields import Instant, Word
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
@@ -17,6 +19,15 @@ class StepDoneRead(Stored):
     step: str
     at: datetime
     undone_at: datetime | None
+    came_out: str | None
+
+
+class HowRequest(RequestBody):
+    how: Word | None = Field(description="clean | chipped | stuck | cracked; null: not told")
+
+
+class HowItHeldUp(RequestBody):
+    how: Word | None = Field(description="clean | chipped | cracked | stained; null: not told")
 
 
 MOMENT = Controls(StepDoneCreate)("at", "When (empty: now)")

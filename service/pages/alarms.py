@@ -10,7 +10,7 @@ from models.message import Message, Value
 from service.answers import AlertResponse, AnswerResponse, PlanEntryResponse
 from service.pages import checks, view
 from service.pages.checks import CheckView
-from service.words import Reader, chance, say
+from service.words import Reader, say
 
 LATER = ("if_it_froze",)  # nothing is done about it now
 PARTS = re.compile(r"(.*?)([:.]) (.+)", re.DOTALL)
@@ -70,8 +70,7 @@ def _odds(frost: AlertResponse, reader: Reader) -> str:
     """What the cover changes, as chances are told."""
     if frost.after is None:
         return ""
-    told = {"chance": chance(frost.chance, reader), "after": chance(frost.after, reader)}
-    return say(Message("cover_odds", told), reader)
+    return say(Message("cover_odds", {"chance": frost.chance, "after": frost.after}), reader)
 
 
 def _parted(text: str) -> tuple[str, str]:

@@ -1,17 +1,15 @@
 """The care sheet: what goes along with a piece to whoever owns it."""
 
-from dataclasses import replace
-
 from fastapi import APIRouter, Request, Response
 
 from models.message import Message
 from service.actions.record.care_sheet import CareSheet, care_sheet
-from service.pages import qr, render
+from service.pages import bears, qr, render
 from service.pages.form_post import PageRoute
 from service.queries.jobs import pours_due
 from service.request_context import ContextDep, Key
 from service.words import measure, say
-from service.words.instants import deserved, instant, on_day
+from service.words.instants import instant
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 
@@ -26,12 +24,6 @@ def care_page(request: Request, pour_id: Key, context: ContextDep) -> Response:
         sheet = care_sheet(session, pour_id)
     reader = context.reader(sheet.timezone, sheet.placed_at)
     address = qr.address(context.settings, str(request.base_url), f"/pours/{pour_id}/care")
-    on_paper = replace(reader, now=None)  # read on other days: no hour of it is near
-    known = sorted(
-        (deserved(one.at, on_paper, up=True), say(one.what, reader))
-        for one in sheet.from_when
-        if one.at
-    )
     return render.page(
         "care.html",
         title=f"Care: {sheet.piece}",
@@ -39,7 +31,7 @@ def care_page(request: Request, pour_id: Key, context: ContextDep) -> Response:
         sheet=sheet,
         shape=say(sheet.shape, reader),
         reseal=say(_reseal(sheet), reader),
-        known=[(words, on_day(instant(at, "date", reader), at, reader)) for at, words in known],
+        known=bears.known(sheet, reader),
         later=[say(one.what, reader) for one in sheet.from_when if not one.at],
         by_code=lambda code: say(Message(code), reader),
         date=lambda at: instant(at, "date", reader),

@@ -51,6 +51,7 @@ GROUPS = {
 }
 UNWATCHED = timedelta(hours=6)  # an older answer is told of at the top
 RECOMPUTED_AT_ONCE = 3  # in a shop of one page; more would keep a phone waiting
+A_DAY = timedelta(days=1)
 COLD_C = 5.0  # a piece whose coldest place stays over it needs no word of frost
 PAGE = 12  # pieces on one page
 ALARMS = WATCHED = 12  # put into words; of more their number is told
@@ -191,9 +192,16 @@ def _alarms(found: Sequence[Pressing], now: datetime) -> list[Ranked]:
         for danger in one.dangers:
             if danger.code.split("_")[0] in told or danger.code == "if_it_froze":
                 continue  # the alarm says it, and the page of the piece all the rest
+            if danger.code == "frost_later" and _begins(danger) - now > A_DAY:
+                continue
             ranked.append((0 if danger.code in FIRST else 1, now, one.head, danger))
         ranked += [(1, now, one.head, text) for text in one.before_codes]
     return sorted(ranked, key=lambda one: one[:2])
+
+
+def _begins(danger: MessageResponse) -> datetime:
+    at = danger.message.values["from_at"]
+    return at if isinstance(at, datetime) else datetime.fromisoformat(str(at))
 
 
 def _told(one: Ranked, clock: view.Clock) -> Alarm:
@@ -203,6 +211,8 @@ def _told(one: Ranked, clock: view.Clock) -> Alarm:
     if isinstance(about, AlertResponse):
         return _alarm(head.pour_id, head.label, about, clock)
     if isinstance(about, MessageResponse):
+        if about.code == "frost_later":
+            about = MessageResponse(code="today_frost_later", values=about.values)
         about = view.sentence(say(about.message, clock.reader))
     return Alarm(head.pour_id, head.label, None, "", about, {})
 

@@ -33,7 +33,8 @@ def questions(
     elif not against and _too_early(told, at, now):
         safe = opens(told)
         against.append(Message("ask_early", {"safe_at": safe}) if safe else Message("ask_no_hour"))
-        if told.confidence is not None and told.state == "not yet":
+        fixed = registry.coat_number(told.step) is not None  # a coat waits by the clock as well
+        if told.confidence is not None and told.state == "not yet" and not fixed:
             against.append(Message("ask_chance", {"chance": chance(told.confidence)}))
     return [*against, risk(window.step)] if against else []
 

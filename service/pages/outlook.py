@@ -65,15 +65,21 @@ def _weight(one: Trial) -> str:
 def _row(one: TriedStep, planned: TriedStep | None, clock: view.Clock) -> StepRow:
     safe = one.window.safe
     before = None if planned is None else planned.window.safe
+    shown, shown_before = clock.window(safe, None)[0], clock.window(before, None)[0]
     return StepRow(
         one.window.step,
         view.title(one.window.step, clock.reader),
-        clock.window(safe, None)[0],
-        clock.window(before, None)[0],
-        moved(safe, before),
+        shown,
+        shown_before,
+        moved(_at(shown), _at(shown_before)),
         early(one, clock),
         view.title(one.window.after, clock.reader) if safe is None and one.window.after else "",
     )
+
+
+def _at(shown: view.Moment | None) -> datetime | None:
+    """The instant as it is shown: what moved is the difference of two shown hours."""
+    return None if shown is None else datetime.fromisoformat(shown.iso)
 
 
 def moved(safe: datetime | None, before: datetime | None) -> str:
@@ -94,7 +100,8 @@ def early(one: TriedStep, clock: view.Clock) -> str:
         return ""
     at = clock(one.meant_at)
     assert at is not None
-    return f"Not safe {at.clock}: {words.chance(one.chance, clock.reader)} that it is ready then."
+    told = words.chance(one.chance, clock.reader, hoped=True)
+    return f"Not safe {at.clock}: {told} that it is ready then."
 
 
 @dataclass(frozen=True)

@@ -159,10 +159,11 @@ def _choices(
     kinds = dict.fromkeys([*thick, "blanket", "two blankets", HEATED])
     room = data.place.kind in ROOMS
     heats = [(f"{value:g}", clock.measure(value, "temperature_C")) for value in HEATS_C]
-    covers = [("", "as planned"), (NO_COVER, "nothing")]
-    covers += [(kind, words.word("cover", kind)) for kind in kinds]
+    more = " more" if _lies(data, context.now) else ""
+    covers = [("", "as planned"), (NO_COVER, f"nothing{more}")]
+    covers += [(kind, f"{words.word('cover', kind)}{more}") for kind in kinds]
     listed = (
-        Choice("cover", "On it lies", covers, ""),
+        Choice("cover", "Cover", covers, ""),
         Choice("faces", "Where", [(one, words.word("faces", one)) for one in FACES], "sides"),
         Choice("from", "From", outlook.hours(begin, HOURLY, DAYS, clock, first="now"), ""),
         Choice("until", "Until", outlook.hours(begin, HOURLY, DAYS, clock, empty="left on"), ""),
@@ -183,6 +184,13 @@ def _choices(
         for one in listed
         if one.name not in gone
     }
+
+
+def _lies(data: page_data.PourData, now: datetime) -> bool:
+    """Whether a cover is on: what is tried then comes on top of it."""
+    return any(
+        one.from_at <= now and (one.to_at is None or one.to_at > now) for one in data.protections
+    )
 
 
 def _others(mixes: Any, own: int) -> Options:

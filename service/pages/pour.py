@@ -7,6 +7,7 @@ from markupsafe import Markup
 
 from models.message import Message
 from models.records import Projection, Shop
+from service.actions.record.care_sheet import care_sheet
 from service.answers import (
     AnswerResponse,
     ConcreteResponse,
@@ -20,7 +21,9 @@ from service.nouns.tonight import NIGHT
 from service.pages import (
     alarms,
     assumed,
+    bears,
     checks,
+    how,
     logged,
     page_data,
     piece_steps,
@@ -35,7 +38,7 @@ from service.queries.poured import piece_label
 from service.queries.pours import photos_of
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key, RequestContext
-from service.words import chance, say
+from service.words import Reader, chance, say
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 NOTHING = AnswerResponse(pour=PourSummaryResponse(), steps=[], warnings=[], evidence="")
@@ -64,6 +67,8 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         logged=logged.entries(data, clock),
         covers=logged.covers(data, clock),
         close_words=CLOSE_WORDS,
+        question=how.question(data, context),
+        bears=_bears(context, data, clock.reader),
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
         assumed=assumed.of_pour(
@@ -74,6 +79,16 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         chance=lambda share: chance(share, clock.reader),
         **_reckoned(data, shop, clock),
     )
+
+
+def _bears(
+    context: RequestContext, data: page_data.PourData, reader: Reader
+) -> list[tuple[str, str]]:
+    """Of a finished piece, from when it bears what; the others have their steps."""
+    if data.pour.closed_why != "finished":
+        return []
+    with context.store.reading() as session:
+        return bears.known(care_sheet(session, data.pour.id), reader)
 
 
 def _late(context: RequestContext, projection: Projection | None) -> bool:

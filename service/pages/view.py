@@ -184,7 +184,7 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         because=window.because,
         earlier_if=tuple(window.earlier_if),
         cautions=tuple(window.cautions),
-        sources=tuple(window.sources),
+        sources=tuple(one.partition(": ")[2] or one for one in window.sources),  # not its key
         missed=window.missed if window.state == "past" else "",
         level=window.level,
         opens=clock.window(opens(window), window.latest)[0],

@@ -180,3 +180,5 @@ class Record(BaseModel):
     warnings: list[str]
     photos: list[Pictured]
     logged: list[Wrote]
+    came_out: str | None
+    held_up: str | None

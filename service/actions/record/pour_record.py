@@ -149,6 +149,7 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime, reader: 
         "warnings": answer.warnings if answer else [],
         "photos": rows.photos,
         "logged": _logged(rows),
+        "came_out": next((row.came_out for row in rows.done if row.step == "strip"), None),
     }
     return Record.model_validate(parts, from_attributes=True, context=zone)
 

@@ -31,6 +31,7 @@ CLOSING, CLOSES_SOON, FROZEN, MISSED, OPEN, AHEAD, BLOCKED, MISSED_LONG, NOTHING
 WARNED = (
     "fumes",
     "frost_froze",
+    "frost_later",
     "frost_may_come",
     "frost_may_have_come",
     "if_it_froze",

@@ -1,7 +1,7 @@
 """Checks by hand and their answers; none marks a face that is seen later."""
 
 TEMPLATES = {
-    "cover_odds": "Chance that a corner freezes: {chance} without it, {after} with it.",
+    "cover_odds": "That a corner freezes: {chance:odds} without it, {after:odds} with it.",
     "cover_by": "{remedy} on by {act_by_at:near by}",
     "check_finish": "Thumb on a scrap or an edge: it takes a mark about {6_mm:0} deep.",
     "check_takes_mark": "Takes a mark",

@@ -35,6 +35,7 @@ TEMPLATES = {
     "saved_forgot": "Forgotten: {name} is as if it had taught nothing.",
     "saved_settings": "Settings saved.",
     "saved_password": "Your password is another now.",
+    "saved_how": "Noted: {how}.",
     "saved_role": "Role changed.",
     "saved_signed_out": "Signed out everywhere.",
     "saved_left": "Gone from the shop; what was done by them keeps their name.",
@@ -52,7 +53,7 @@ TEMPLATES = {
     "ask_frozen": "The piece may have frozen. Nothing should lean on its strength before the corner"
     " was looked at.",
     "ask_blocked": "Without weather castclock can't say whether it is safe.",
-    "ask_early": "It is safe from {safe_at}, not before.",
+    "ask_early": "It is safe from {safe_at:up}, not before.",
     "ask_no_hour": "It is too uncertain to say from when it is safe.",
     "ask_chance": "Chance that it is far enough now: {chance}.",
     # what doing it too early may break

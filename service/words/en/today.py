@@ -9,6 +9,10 @@ TEMPLATES = {
         "{chance} that a corner freezes, from about {from_at:near} on. No cover you own is enough:"
         " electric heat, or carry it into a room."
     ),
+    "today_frost_later": (
+        "{chance:odds} of frost from about {from_at:near} on, down to {lowest_C:0}, before it bears"
+        " many: keep rain off it and let air to it, or keep it under a blanket."
+    ),
     "today_rain": "{chance} that it rains on the open face before it has set, from {from_at:near}.",
     "today_wind": "{chance} that wind takes the cover, from {from_at:near} on.",
     "to_do": "{do}",
