@@ -16,7 +16,7 @@ from service.pages import guard, page_data, render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.request_context import ContextDep, Key, RequestContext
-from service.words import Reader, say_all
+from service.words import say_all
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 Step = Annotated[str, Path(max_length=20)]
@@ -64,7 +64,7 @@ def mark(pour_id: Key, post: FormPostDep) -> Response:
     if sound and not form.value("sure"):  # what cannot be is refused, not asked about
         against = say_all(_against(data, step, at, context.now), reader)
         if against:
-            return _asked(data, step, at, against, reader)
+            return _asked(data, step, at, against, view.Clock(context.now, reader))
 
     def store(session: Session) -> Landing:
         chosen = form.value("step")
@@ -86,16 +86,17 @@ def _against(data: page_data.PourData, step: str, at: datetime, now: datetime) -
 
 
 def _asked(
-    data: page_data.PourData, step: str, at: datetime, against: list[str], reader: Reader
+    data: page_data.PourData, step: str, at: datetime, against: list[str], clock: view.Clock
 ) -> Response:
     """The question, with its two answers."""
     return render.page(
         "ask_step.html",
-        reader=reader,
-        title=f"{view.title(step, reader)}?",
+        reader=clock.reader,
+        title=f"{view.title(step, clock.reader)}?",
         data=data,
         step=step,
-        words=view.title(step, reader),
+        words=view.title(step, clock.reader),
+        told="" if clock.now - at < guard.JUST_NOW else clock.at(at).clock,  # of an earlier hour
         at=at.isoformat(),
         against=against,
     )
