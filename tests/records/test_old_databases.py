@@ -29,6 +29,9 @@ REVISIONS = tuple(path.name[:4] for path in sorted(DUMPS.glob("*.sqlite.sql")))
 # by table and column of later, what stands there in the rows of the dumps; NULL elsewhere
 FILLED: dict[tuple[str, str], list[object]] = {
     ("shop", "prices"): [{}],
+    ("shop", "notice_kinds"): [["opens", "closes", "frost", "rain", "wind"]],
+    ("shop", "notice_lead_min"): [0],
+    ("shop", "frost_wakes"): [True],
     ("reading", "wrong"): [False, False],
     ("mix", "working_time_C"): [21.0, 21.0],
     ("pour", "measures"): [[], []],
