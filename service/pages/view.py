@@ -48,6 +48,7 @@ class Moment:
     apart: str
     iso: str
     work: str = ""  # the first hour of work after it, where it falls at night
+    past: bool = False
 
 
 class Clock:
@@ -77,7 +78,8 @@ class Clock:
         if abs(days) > 300:
             day += f" {local:%Y}"
         iso = local.isoformat(timespec="minutes")
-        return Moment(on_day(day, instant, self.reader), apart(instant - self.now), iso)
+        shown = on_day(day, instant, self.reader)
+        return Moment(shown, apart(instant - self.now), iso, past=instant <= self.now)
 
     def window(
         self, opens: datetime | None, closes: datetime | None

@@ -65,7 +65,7 @@ def test_a_withdrawal_says_what_was_told_and_why_it_moved() -> None:
     assert notice.title == "North bench: do not pull the knock-out yet, safe from 14:30"
     assert notice.body.startswith(
         "The notice for 10:00 is withdrawn; now safe from 14:30 (9 in 10). Moved:"
-        " knock out 3.0 h later: air 3.8 °C colder than forecast over 9 h."
+        " knock out 3 h later: air 3.8 °C colder than forecast over 9 h."
     )
 
 

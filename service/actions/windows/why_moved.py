@@ -86,6 +86,8 @@ def _air_change(before: ConcreteResponse | None, after: ConcreteResponse | None)
     if not changed:
         return []
     mean = sum(changed) / len(changed)
+    if abs(mean) < WORTH_A_DEGREE_K:  # now warmer, now colder: nothing that a sentence can say
+        return []
     code = "air_colder" if mean < 0 else "air_warmer"
     return [Message(code, {"apart_K": abs(mean), "over_h": float(len(changed))})]
 

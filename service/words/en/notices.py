@@ -79,7 +79,7 @@ TEMPLATES = {
     "moved_later": "{key} {by} later",
     "moved_earlier": "{key} {by} earlier",
     "span_min": "{span_min:0}",
-    "span_h": "{span_h:1}",
+    "span_h": "{span_h:days}",
     "as_time_went_on": "as time went on",
     "pour_corrected": "the pour was corrected",
     "cover_changed": "the cover was changed",
