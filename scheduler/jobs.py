@@ -45,25 +45,28 @@ class Rounds:
         with self.store.unit_of_work() as session:
             jobs.beat(session, now)
         with self.store.reading() as session:
-            waiting = reminders.due_ids(session, now, AT_A_TIME)
+            waiting = reminders.due_together(session, now, AT_A_TIME)
             channels = channels_of(session, self.settings, self.channels) if waiting else []
-        claimed = 0
-        for reminder_id in waiting:
-            with self.store.unit_of_work() as session:
-                if not due.claim_reminder(session, reminder_id, now, lease):
-                    continue
-            claimed += 1
-            for channel in channels:  # a fault over one address stops no other
+        count = 0
+        for together in waiting:
+            claimed = [one for one in together if self._claim(one, now, lease)]
+            count += len(claimed)
+            for channel in channels if claimed else ():  # a fault over one address stops no other
                 try:
-                    deliver_due(self.store, now, reminder_id, channel)
+                    deliver_due(self.store, now, claimed, channel)
                 except Exception as error:  # noqa: BLE001 - its words may hold an address
                     kind = type(error).__name__
-                    log.error("reminder %s over %s: %s", reminder_id, channel.name, kind)
-            try:
-                settle(self.store, now, reminder_id, channels)
-            except Exception:  # the lease ends, and the row is taken up again
-                log.exception("reminder %s was not settled", reminder_id)
-        return claimed
+                    log.error("reminders %s over %s: %s", claimed, channel.name, kind)
+            for reminder_id in claimed:
+                try:
+                    settle(self.store, now, reminder_id, channels)
+                except Exception:  # the lease ends, and the row is taken up again
+                    log.exception("reminder %s was not settled", reminder_id)
+        return count
+
+    def _claim(self, reminder_id: int, now: datetime, lease: timedelta) -> bool:
+        with self.store.unit_of_work() as session:
+            return due.claim_reminder(session, reminder_id, now, lease)
 
     def refresh(self, now: datetime) -> int:
         """Fetch the forecast of every place that is due; how many were claimed."""

@@ -73,7 +73,7 @@ LEADS = (
     ("60", "an hour before"),
     ("120", "2 hours before"),
 )
-WAKES = (("yes", "frost, rain or wind may break the quiet hours"),)
+WAKES = (("yes", "alarms may wake me"),)
 RULES = ("name", "timezone", "units", "code", *CLOCKS)
 
 

@@ -9,6 +9,7 @@ from sqlmodel import Session, col, func, select
 from models.records import Delivery, Place, Pour, Reminder
 from service.queries.jobs import is_free
 
+ALARMS = ("frost", "rain", "wind")
 OWED = ("waiting", "sent")
 
 
@@ -49,16 +50,19 @@ def is_due(now: datetime) -> ColumnElement[bool]:
     )
 
 
-def due_ids(session: Session, now: datetime, limit: int) -> list[int]:
-    """Keys of notices that are owed now and that nobody is sending."""
-    return list(
-        session.exec(
-            select(Reminder.id)
-            .where(is_due(now))
-            .order_by(col(Reminder.due_at), col(Reminder.id))
-            .limit(limit)
-        ).all()
-    )
+def due_together(session: Session, now: datetime, limit: int) -> list[list[int]]:
+    """Keys of notices that are owed now and that nobody is sending, as they are told: alarms of one
+    kind in one, all others in one."""
+    found = session.exec(
+        select(Reminder.id, Reminder.kind, Reminder.step)
+        .where(is_due(now))
+        .order_by(col(Reminder.due_at), col(Reminder.id))
+        .limit(limit)
+    ).all()
+    groups: dict[str, list[int]] = {}
+    for reminder_id, kind, step in found:
+        groups.setdefault(step if kind in ALARMS else "", []).append(reminder_id)
+    return list(groups.values())
 
 
 def oldest_waiting(session: Session, now: datetime) -> datetime | None:

@@ -10,7 +10,7 @@ from sqlmodel import Session, select
 
 from models.records import Pour, Reminder
 from scheduler import due
-from service.queries.reminders import due_ids
+from service.queries.reminders import due_together
 from service.store import Store
 from tests.support.shop import Bench
 
@@ -22,7 +22,7 @@ RIVAL = """
 import sys
 from datetime import datetime, timedelta
 from scheduler import due
-from service.queries.reminders import due_ids
+from service.queries.reminders import due_together
 from service.store import Store
 
 store, now = Store(sys.argv[1]), datetime.fromisoformat(sys.argv[2])
@@ -30,7 +30,7 @@ print("ready", flush=True)
 sys.stdin.readline()
 while True:
     with store.reading() as session:
-        waiting = due_ids(session, now, 5)
+        waiting = sum(due_together(session, now, 5), [])
     if not waiting:
         break
     for key in waiting:
@@ -80,7 +80,7 @@ def test_a_notice_is_claimed_once_and_again_only_after_the_lease(
     with any_store.unit_of_work() as session:
         owe(session, bench, now, 1)
     with any_store.reading() as session:
-        (key,) = due_ids(session, now, 5)
+        ((key,),) = due_together(session, now, 5)
     second = timedelta(seconds=1)
     claims = [
         claim(any_store, key, at)
@@ -103,7 +103,7 @@ def test_what_is_not_waiting_is_not_claimed(
             row.state = state
             row.done_at = now if state == "sent" else None  # until then it is owed to somebody
     with store.reading() as session:
-        assert due_ids(session, now, 5) == []
+        assert due_together(session, now, 5) == []
     assert not any(claim(store, key, now) for key in (1, 2, 3))
 
 

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from models.records import Reminder
+from models.records import Delivery, Reminder
 from scheduler.jobs import Rounds
 from service.actions.notices.calendar_feed import show_plan
 from service.actions.pours.log_pour import log_pour
@@ -156,3 +156,38 @@ def test_a_pour_logged_late_says_what_is_open_now_once(
         project_pour(store, when, pour_id)
         rounds.deliver(when)
     assert len(mailbox.notices) == told
+
+
+def test_what_falls_due_together_is_one_notice_and_each_thing_stands_in_it(
+    store: Store, bench: Bench, rounds: Rounds, mailbox: Mailbox, windows: Windows, now: datetime
+) -> None:
+    """Five benches under one sky are one night of frost."""
+    body = PourCreate(
+        mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id, placed_at=now
+    )
+    windows.warn("frost", now + 9 * HOUR, now + 2 * HOUR)
+    with store.unit_of_work() as session:
+        pours = [log_pour(session, now, body).id for _ in range(3)]
+    for pour_id in pours:
+        project_pour(store, now, pour_id)
+    rounds.deliver(now)
+    (told,) = mailbox.notices
+    assert told.severity == "alarm"
+    assert told.path == "/"
+    assert told.title.endswith("2 more")
+    assert all(f"North bench #{k}" in told.body for k in (1, 2, 3))
+    assert {row.state for row in rows(store, Reminder)} == {"sent"}
+    assert len(rows(store, Delivery)) == 3
+
+
+def test_an_alarm_goes_by_itself_beside_what_has_time(
+    store: Store, rounds: Rounds, mailbox: Mailbox, pour_id: int, windows: Windows, now: datetime
+) -> None:
+    at = now + 16 * HOUR
+    windows.say("strip", "not yet", at)
+    project_pour(store, now, pour_id)
+    project_pour(store, at - HOUR / 2, pour_id)
+    windows.warn("frost", at + 9 * HOUR, at + 2 * HOUR)
+    project_pour(store, at, pour_id)
+    rounds.deliver(at)
+    assert sorted(one.severity for one in mailbox.notices) == ["alarm", "news"]

@@ -75,7 +75,7 @@ class Yard:
         """Let the clock run, from one thing owed to the next, until the notice was sent."""
         while self.now < self.begin + FAR:
             for notice in self.mailbox.notices:
-                if notice.key.split(":")[1:3] == [step, kind]:
+                if any(key.split(":")[1:3] == [step, kind] for key in notice.key.split("+")):
                     return notice
             owed = [row.due_at for row in self.reminders() if row.state == "waiting"]
             ahead = [at for at in owed if at > self.now]

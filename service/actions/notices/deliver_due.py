@@ -1,73 +1,58 @@
-"""Send one claimed notice, address by address: a row, the send outside any transaction, the mark.
+"""Send claimed notices, address by address: a row, the send outside any transaction, the mark.
 
 Each address is settled by itself. As soon as one has heard, the notice is `sent`: it can be
 withdrawn and followed by a sooner one, whatever the others do. Those that failed are tried again
 until all are settled, or the notice is no longer true."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
-from urllib.parse import quote
 
 from sqlmodel import Session
 
 from models.errors import DeliveryFailed
-from models.message import Message
 from models.records import Delivery, Reminder
 from service import backoff, preference
+from service.actions.notices import worded
 from service.actions.notices.channels import forget_phone
 from service.actions.notices.quiet_hours import is_wanted
 from service.actions.notices.reminder_states import close_reminder, follow
 from service.actions.notices.reminders import LASTING
 from service.actions.shop import jobs
 from service.actions.windows.standing import is_fresh
-from service.notify import words
-from service.notify.channel import Button, Channel, Notice
+from service.notify.channel import Channel
 from service.queries.jobs import job_of
 from service.queries.reminders import OWED, deliveries_of, heard_at, of_pour
 from service.queries.rows import find, find_shop
 from service.store import Store
-from service.words import Reader, say
 
 FIRST_PAUSE = timedelta(minutes=1)
 LONGEST_PAUSE = timedelta(hours=1)
-SEVERITY = {"opens": "news", "closes": "warning", "correction": "warning"}
 ONE_THING = timedelta(minutes=10)
 SETTLED = ("sent", "refused")
 
 
-def deliver_due(store: Store, now: datetime, reminder_id: int, channel: Channel) -> None:
-    """Send the claimed reminder over one channel, unless that is settled or may not be.
+def deliver_due(store: Store, now: datetime, claimed: Sequence[int], channel: Channel) -> None:
+    """Send the claimed reminders over one channel as one notice, but for those that are settled
+    there or may not be sent.
 
     A crash after a send and before its mark repeats that one send when the claim ends;
     nothing is lost.
     """
     with store.unit_of_work() as session:
-        reminder = find(session, Reminder, reminder_id, "reminder_id")
-        if not _owed(reminder) or now > reminder.not_after:
-            return
-        if not _well_founded(session, reminder, now):
-            return
-        if not is_wanted(reminder, find_shop(session)):
-            return
-        if _was_just_told(session, reminder, now):
-            follow(reminder, "heard", now)
-            close_reminder(reminder, now)
-            session.add(reminder)
-            return
-        if channel.name in _settled(session, reminder):
-            return
-        delivery = Delivery(
-            created_at=now,
-            reminder_id=reminder_id,
-            channel=channel.name,
-            attempt=reminder.attempt,
-            at=now,
-        )
-        session.add(delivery)
+        found = [find(session, Reminder, one, "reminder_id") for one in claimed]
+        going = [one for one in found if _goes_out(session, one, now, channel)]
+        opening = {(one.pour_id, one.step) for one in going if one.kind == "opens"}
+        going = [
+            one for one in going if one.kind != "closes" or (one.pour_id, one.step) not in opening
+        ]
+        rows = [_attempt(one, channel, now) for one in going]
+        session.add_all(rows)
         session.flush()
-        delivery_id, reader = delivery.id, preference.of_shop(find_shop(session), now)
-    notice = linked(reminder, reader, now)
+        deliveries = [(row.id, one.id) for row, one in zip(rows, going, strict=True)]
+        reader = preference.of_shop(find_shop(session), now)
+    if not going:
+        return
+    notice = worded.together([worded.linked(one, reader, now) for one in going], reader)
     outcome, reason, gone = "sent", "", False
     try:
         channel.send(notice)
@@ -75,42 +60,40 @@ def deliver_due(store: Store, now: datetime, reminder_id: int, channel: Channel)
         outcome, reason = ("refused" if error.permanent else "failed"), error.reason[:500]
         gone = error.gone
     with store.unit_of_work() as session:
-        delivery = find(session, Delivery, delivery_id, "delivery_id")
-        delivery.outcome, delivery.reason, delivery.finished_at = outcome, reason, now
-        session.add(delivery)
         if gone:
             forget_phone(session, channel.name)
-        reminder = find(session, Reminder, reminder_id, "reminder_id")
-        if outcome == "sent":  # unless it was cancelled meanwhile
-            follow(reminder, "heard", now)
-            session.add(reminder)
+        for delivery_id, reminder_id in deliveries:
+            delivery = find(session, Delivery, delivery_id, "delivery_id")
+            delivery.outcome, delivery.reason, delivery.finished_at = outcome, reason, now
+            session.add(delivery)
+            reminder = find(session, Reminder, reminder_id, "reminder_id")
+            if outcome == "sent":  # unless it was cancelled meanwhile
+                follow(reminder, "heard", now)
+                session.add(reminder)
 
 
-def linked(reminder: Reminder, reader: Reader, now: datetime) -> Notice:
-    """The notice in words, with its page, its buttons, and how loud it is."""
-    told = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, reader)
-    page = f"/pours/{reminder.pour_id}"
-    severity = SEVERITY.get(reminder.kind, "alarm")
-    buttons = [
-        Button(
-            "later",
-            say(Message("notice_later"), reader),
-            page,
-            f"/api/v1/reminders/{reminder.id}/later",
-        ),
-        Button("open", say(Message("notice_open"), reader), page),
-    ]
-    if reminder.kind in ("opens", "closes"):
-        done = f"{page}/steps?step={quote(reminder.step)}"
-        buttons.insert(0, Button("done", say(Message("notice_done"), reader), done))
-    return replace(
-        told,
-        path=page,
-        topic=f"{reminder.pour_id}:{reminder.step}",
-        severity=severity,
-        lasts=max(reminder.not_after - now, timedelta(0)),
-        buttons=tuple(buttons),
+def _attempt(reminder: Reminder, channel: Channel, now: datetime) -> Delivery:
+    return Delivery(
+        created_at=now,
+        reminder_id=reminder.id,
+        channel=channel.name,
+        attempt=reminder.attempt,
+        at=now,
     )
+
+
+def _goes_out(session: Session, reminder: Reminder, now: datetime, channel: Channel) -> bool:
+    """Whether it is owed to this channel, true, and wanted; what was just told is told."""
+    if not _owed(reminder) or now > reminder.not_after:
+        return False
+    if not _well_founded(session, reminder, now) or not is_wanted(reminder, find_shop(session)):
+        return False
+    if _was_just_told(session, reminder, now):
+        follow(reminder, "heard", now)
+        close_reminder(reminder, now)
+        session.add(reminder)
+        return False
+    return channel.name not in _settled(session, reminder)
 
 
 def settle(store: Store, now: datetime, reminder_id: int, channels: Sequence[Channel]) -> str:

@@ -67,6 +67,7 @@ TEMPLATES = {
     "alert_is_withdrawn": "The notice of {alert} for {was_at:near} is withdrawn.",
     "notice_moved": " Moved: {why}.",
     "warm_it_slowly": "Warm it slowly.",
+    "notice_several": "{first}, and {count_more:0} more",
     "notice_done": "Done",
     "notice_later": "In an hour",
     "notice_open": "Open",
