@@ -48,6 +48,16 @@ def own_names(settings: Settings) -> frozenset[str]:
     return settings.names | {name, short, f"{short}.local"}
 
 
+def network_address() -> str:
+    """The address other machines of this network reach us by; OSError where there is none.
+
+    A datagram socket that is connected asks the way and sends nothing (TEST-NET-1, RFC 5737).
+    """
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as way:
+        way.connect(("192.0.2.1", 9))
+        return str(way.getsockname()[0])
+
+
 def listening(host: str, port: int) -> socket.socket:
     """The socket of the server, of the host's own kind (IPv4 or IPv6); OSError when it is taken."""
     both = host == "::" and socket.has_dualstack_ipv6()

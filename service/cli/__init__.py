@@ -206,9 +206,14 @@ def serve(
     database: DatabaseOption = "",
     host: HostOption = "",
     port: PortOption = 0,
+    lan: Annotated[
+        bool, typer.Option("--lan", help="For phones in this network: prints address and code.")
+    ] = False,
 ) -> None:
     """The pages, the API, and the clock in one process."""
     settings = _settings(data, database, host, port)
+    if lan:
+        settings = serving.on_the_network(settings)
     machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
     from service.store import Store

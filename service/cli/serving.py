@@ -5,6 +5,7 @@ import signal
 import sys
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime
 from types import FrameType
 from typing import TYPE_CHECKING
@@ -58,6 +59,17 @@ def run(
         PromptServer(config).run(sockets=[listening])
 
 
+def on_the_network(settings: Settings) -> Settings:
+    """The same, listening on every address and told of by the one that phones nearby reach."""
+    try:
+        address = machine.network_address()
+    except OSError:
+        wrong, allowed = "this machine is in no network", "a network, or --host and an address"
+        raise InputError("lan", None, wrong, allowed) from None
+    told = settings.public_address or f"http://{address}:{settings.port}"
+    return replace(settings, host="0.0.0.0", public_address=told)
+
+
 def owner_link(settings: Settings, store: "Store", *, always: bool = False) -> str:
     """The link, and its square where another phone reaches it; nothing once somebody has joined."""
     from service.actions.people.join import invite_owner
@@ -72,6 +84,13 @@ def owner_link(settings: Settings, store: "Store", *, always: bool = False) -> s
     scanned = qr.address(settings, settings.address, path)
     words = "No other machine is answered until the shop has an owner. This link makes one, once:"
     return "\n".join(filter(None, (words, link, qr.printed(scanned))))
+
+
+def square(settings: Settings) -> str:
+    """The address as a phone reads it off the terminal; nothing where no other machine reaches."""
+    from service.pages import qr
+
+    return qr.printed(qr.address(settings, settings.address, "/"))
 
 
 def _leave(*_: object) -> None:
