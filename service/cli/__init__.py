@@ -212,8 +212,7 @@ def serve(
 ) -> None:
     """The pages, the API, and the clock in one process."""
     settings = _settings(data, database, host, port)
-    if lan:
-        settings = serving.on_the_network(settings)
+    settings = serving.on_the_network(settings) if lan else settings
     machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
     from service.store import Store
@@ -222,9 +221,7 @@ def serve(
     with serving.holding(settings):
         store.upgrade()
         threading.Thread(target=serving.warm, daemon=True).start()
-        greeting = (
-            f"castclock is at {settings.address}\n{serving.owner_link(settings, store)}".strip()
-        )
+        greeting = serving.greeting(settings, store, lan=lan)
         timezone = machine.local_timezone(os.environ)
         serving.run(settings, store, serving.weather_of(settings), greeting, timezone)
 

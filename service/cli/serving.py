@@ -86,6 +86,13 @@ def owner_link(settings: Settings, store: "Store", *, always: bool = False) -> s
     return "\n".join(filter(None, (words, link, qr.printed(scanned))))
 
 
+def greeting(settings: Settings, store: "Store", *, lan: bool) -> str:
+    """Where it is; the owner's link as long as there is none, else the square of the address."""
+    link = owner_link(settings, store)
+    more = link or (square(settings) if lan else "")
+    return f"castclock is at {settings.address}\n{more}".strip()
+
+
 def square(settings: Settings) -> str:
     """The address as a phone reads it off the terminal; nothing where no other machine reaches."""
     from service.pages import qr

@@ -10,6 +10,7 @@ from models.message import Message, Value
 from service.answers import AlertResponse, AnswerResponse, PlanEntryResponse
 from service.pages import checks, view
 from service.pages.checks import CheckView
+from service.pages.ways import EVEN
 from service.words import Reader, say
 
 LATER = ("if_it_froze",)  # nothing is done about it now
@@ -52,6 +53,8 @@ def of(answer: AnswerResponse, now: datetime, page: str, reader: Reader) -> Warn
             by: dict[str, Value] = {"remedy": frost.remedy, "act_by_at": frost.act_by}
             head, why = view.sentence(say(Message("cover_by", by), reader)), view.sentence(text)
             odds = _odds(frost, reader)
+            if frost.after is not None and frost.after > EVEN:
+                head, cover = view.sentence(say(Message("to_do", {"do": "heat"}), reader)), None
         look = code in LOOKED_AT and not asked
         asked = asked or look
         alarms.append(

@@ -22,15 +22,17 @@ from service.actions.windows.pressing import (
     MISSED_LONG,
     NOTHING,
     OPEN,
+    SOON,
     Pressing,
     pressing,
 )
+from service.actions.windows.standing import opens
 from service.answer_fields import MessageResponse
 from service.answers import AlertResponse
 from service.notify.words import doing
 from service.pages import night, page_data, render, view
 from service.pages.form_post import PageRoute
-from service.pages.ways import brief, hangs, odds
+from service.pages.ways import EVEN, brief, hangs, odds
 from service.queries import places
 from service.queries.projections import Head
 from service.request_context import ContextDep, RequestContext
@@ -51,7 +53,7 @@ GROUPS = {
 }
 UNWATCHED = timedelta(hours=6)  # an older answer is told of at the top
 RECOMPUTED_AT_ONCE = 3  # in a shop of one page; more would keep a phone waiting
-A_DAY = timedelta(days=1)
+A_DAY, A_NIGHT = timedelta(days=1), timedelta(hours=12)
 COLD_C = 5.0  # a piece whose coldest place stays over it needs no word of frost
 PAGE = 12  # pieces on one page
 ALARMS = WATCHED = 12  # put into words; of more their number is told
@@ -74,6 +76,7 @@ class Line:
     step: view.StepView | None
     why: str  # of a step without an hour, or that was missed
     late: bool
+    short: bool  # it closes soon after it opens
 
 
 @dataclass(frozen=True)
@@ -169,7 +172,7 @@ def _line(one: Pressing, clock: view.Clock) -> Line:
     clock = clock.of_pour(head.placed_at)
     name = head.label
     if one.step is None or head.checked_at is None:
-        return Line(head.pour_id, name, group, None, "", late=False)
+        return Line(head.pour_id, name, group, None, "", late=False, short=False)
     step = view.step(one.step, clock, head.checked_at)
     why = ""
     if one.rank in (BLOCKED, FROZEN):
@@ -178,14 +181,16 @@ def _line(one: Pressing, clock: view.Clock) -> Line:
         why = step.missed
     elif one.step.after and not step.ready:
         why = say(Message("do_first", {"doing": doing(one.step.after)}), clock.reader)
-    return Line(head.pour_id, name, group, step, why, late=step.state == "past")
+    at, latest = opens(one.step), one.step.latest
+    short = at is not None and latest is not None and latest - at <= SOON
+    return Line(head.pour_id, name, group, step, why, late=step.state == "past", short=short)
 
 
 def _alarms(found: Sequence[Pressing], now: datetime) -> list[Ranked]:
     """What may kill somebody, then frost, rain and wind, by the hour at which to act."""
     ranked: list[Ranked] = []
     for one in found:
-        ahead = [alert for alert in one.alerts if alert.at > now]
+        ahead = [alert for alert in one.alerts if alert.at > now or _goes_on(alert, now)]
         told = {alert.kind for alert in ahead}  # one that is over silences no danger
         for alert in ahead:
             ranked.append((SEVERITY.index(alert.kind), alert.act_by, one.head, alert))
@@ -197,6 +202,11 @@ def _alarms(found: Sequence[Pressing], now: datetime) -> list[Ranked]:
             ranked.append((0 if danger.code in FIRST else 1, now, one.head, danger))
         ranked += [(1, now, one.head, text) for text in one.before_codes]
     return sorted(ranked, key=lambda one: one[:2])
+
+
+def _goes_on(alert: AlertResponse, now: datetime) -> bool:
+    """A frost that has begun is not over: until the morning after it is still acted against."""
+    return alert.kind == "frost" and now - alert.at <= A_NIGHT
 
 
 def _begins(danger: MessageResponse) -> datetime:
@@ -224,7 +234,8 @@ def _alarm(pour_id: int, name: str, alert: AlertResponse, clock: view.Clock) -> 
     if alert.code is None:
         return Alarm(pour_id, name, by, "", alert.text, {})
     told, reader = alert.code.message, clock.reader
-    cover = told.values.get("cover")
+    enough = alert.after is not None and alert.after <= EVEN
+    cover = told.values.get("cover") if enough or alert.kind != "frost" else None
     if alert.kind == "rain":
         cover = Message("cover", {"cover": "film"})
     values: dict[str, Value] = {
@@ -232,7 +243,7 @@ def _alarm(pour_id: int, name: str, alert: AlertResponse, clock: view.Clock) -> 
         "from_at": alert.at,
         "after": odds(alert.after or 0.0),
     }
-    code = {"frost": "today_frost_cover" if alert.after is not None else "today_frost"}
+    code = {"frost": "today_frost_cover" if enough else "today_frost"}
     known = code.get(alert.kind, f"today_{alert.kind}")
     if alert.kind == "fumes":
         return Alarm(pour_id, name, None, "", view.sentence(say(told, reader)), {})

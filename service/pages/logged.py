@@ -142,6 +142,11 @@ def facts(data: page_data.PourData, clock: view.Clock) -> list[tuple[str, str]]:
         found.append(("Mass", clock.measure(summary.mass_kg, "mass_kg")))
         if summary.bags is not None:
             found.append(("Bags needed", f"{summary.bags} ({summary.bags_net} net)"))
+    strip = next((one for one in data.done if one.step == "strip"), None)
+    if strip is not None and strip.came_out:
+        found.append(("Came out of the mould", strip.came_out))
+    if data.pour.held_up:
+        found.append(("A month on", data.pour.held_up))
     found += [
         ("Mix", data.mix.name),
         ("Place", f"{data.place.name}: {PLACE_WORDS[data.place.kind]}"),

@@ -127,7 +127,7 @@ def acts(
     tried = {} if found.tried is None else {one.window.step: one for one in found.tried.steps}
     windows = {one.step: one for one in steps}
     rows = []
-    for one, shown in zip(plan, view.acts(plan, clock), strict=True):
+    for one, shown in zip(plan, view.acts(plan, steps, clock), strict=True):
         if one.set_by == "logged":
             continue
         step = tried.get(one.step) if one.cover in (None, "film") else None

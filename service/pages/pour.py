@@ -68,7 +68,7 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         covers=logged.covers(data, clock),
         close_words=CLOSE_WORDS,
         question=how.question(data, context),
-        bears=_bears(context, data, clock.reader),
+        **_bears(context, data, clock.reader),
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
         assumed=assumed.of_pour(
@@ -81,14 +81,17 @@ def show(pour_id: Key, context: ContextDep) -> Response:
     )
 
 
-def _bears(
-    context: RequestContext, data: page_data.PourData, reader: Reader
-) -> list[tuple[str, str]]:
+def _bears(context: RequestContext, data: page_data.PourData, reader: Reader) -> dict[str, Any]:
     """Of a finished piece, from when it bears what; the others have their steps."""
     if data.pour.closed_why != "finished":
-        return []
+        return {"bears": [], "coats_left": ""}
     with context.store.reading() as session:
-        return bears.known(care_sheet(session, data.pour.id), reader)
+        sheet = care_sheet(session, data.pour.id)
+    left = sheet.coats - sheet.coats_done
+    words = (
+        f"{left} of {sheet.coats} coats are not on: the dates count on them." if left > 0 else ""
+    )
+    return {"bears": bears.known(sheet, reader), "coats_left": words}
 
 
 def _late(context: RequestContext, projection: Projection | None) -> bool:
@@ -133,6 +136,6 @@ def _reckoned(data: page_data.PourData, shop: Shop, clock: view.Clock) -> dict[s
         "moved": say(Message(**row.moved), clock.reader) if row and row.moved else "",
         "blocked": concrete is None,
         "plan": answer.coat_plan,
-        "acts": view.acts(answer.plan, clock),
+        "acts": view.acts(answer.plan, answer.steps, clock),
         "timeline": _timeline(data, answer, concrete, shop, clock),
     }

@@ -206,8 +206,12 @@ class ActView:
     own: bool  # its maker has said when
 
 
-def acts(plan: Sequence[PlanEntryResponse], clock: Clock) -> list[ActView]:
-    """What is done and meant, by the clock."""
+def acts(
+    plan: Sequence[PlanEntryResponse], steps: Sequence[StepWindowResponse], clock: Clock
+) -> list[ActView]:
+    """What is done and meant, by the clock; what castclock means, never before the hour that it
+    tells as safe, which is rounded."""
+    safe = {one.step: clock.window(one.earliest.safe, None)[0] for one in steps}
     out = []
     for one in plan:
         reader = clock.reader
@@ -217,7 +221,10 @@ def acts(plan: Sequence[PlanEntryResponse], clock: Clock) -> list[ActView]:
         parts += [words.word("stays", one.place, reader)] if one.place else []
         parts += [clock.measure(one.heat, "temperature_C")] if one.heat is not None else []
         own = one.set_by == "maker"
-        out.append(ActView(", ".join(parts), clock(one.at), one.set_by == "logged", own))
+        at, told = clock(one.at), safe.get(one.step)
+        if one.set_by == "default" and not one.cover and at and told and at.iso < told.iso:
+            at = told
+        out.append(ActView(", ".join(parts), at, one.set_by == "logged", own))
     return out
 
 

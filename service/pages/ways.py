@@ -19,6 +19,7 @@ from service.words import Reader, chance, measure, say, say_all, word
 
 SMALLEST = 0.005  # a chance that rounds to none is not told
 WARM = "_warm_water"
+EVEN = 0.5  # a cover that leaves more than even odds of harm is no help
 DIMENSIONS = {  # of the unit that a risk is told in
     "degC": "temperature_C",
     "kg/m2h": "evaporation_kg_m2h",

@@ -111,6 +111,44 @@ def test_frost_comes_first_with_its_own_button(
     assert said("cover", cover="blanket") in phone.page.text
 
 
+def frost(at: datetime, act_by: datetime, chance: float, after: float) -> Alert:
+    told: dict[str, Value] = {
+        "chance": chance,
+        "from_at": at,
+        "need_MPa": 3.5,
+        "cover": laid("blanket"),
+        "by": Message("act_by", {"at": act_by}),
+        "after_chance": after,
+    }
+    text = Message("alert_frost_cover", told)
+    return Alert("frost", chance, at, act_by, laid("blanket"), after, text)
+
+
+def test_a_frost_that_has_begun_is_still_told_until_the_morning(
+    phone: Phone, poured: str, windows: Windows, now: datetime, hands: Hands
+) -> None:
+    windows.say("strip", "not yet", now + timedelta(hours=60))
+    windows.alerts = (frost(now + timedelta(hours=2), now + timedelta(hours=1), 0.8, 0.1),)
+    worked_out(phone, poured)
+    assert "8 in 10" in phone.open("/").text or "4 in 5" in phone.open("/").text
+    hands.forward(4)
+    assert "Now: " in phone.open("/").text.replace(" :", ":")
+    hands.forward(12)
+    assert "that a corner freezes" not in phone.open("/").text
+
+
+def test_a_cover_that_hardly_helps_is_not_what_is_asked_for(
+    phone: Phone, poured: str, windows: Windows, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + timedelta(hours=60))
+    windows.alerts = (frost(now + timedelta(hours=8), now + timedelta(hours=3), 0.9, 0.88),)
+    worked_out(phone, poured)
+    page = phone.open("/")
+    assert said("to_do", do="heat") in page.text
+    assert "No cover you own is enough" in page.text
+    assert not [form for form in page.forms if form.action.endswith("/cover")]
+
+
 def test_what_is_under_its_limit_is_no_alarm(
     phone: Phone, poured: str, windows: Windows, now: datetime
 ) -> None:
