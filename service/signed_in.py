@@ -105,7 +105,9 @@ def _machine(session: Session, store: Store, given: str, path: str, now: datetim
         return Asker(VIEWER, row.name, machine="screen")
     asker = Asker(HELPER, row.name, machine=row.kind, place_id=row.place_id)
     into = READINGS.fullmatch(path)
-    pour = session.get(Pour, int(into[1])) if into else None
+    if into and into[1] == "places":
+        return asker if row.place_id == int(into[2]) else Asker()
+    pour = session.get(Pour, int(into[2])) if into else None
     if pour is None or (row.pour_id != pour.id and row.place_id != pour.place_id):
         return Asker()
     return replace(asker, pour_id=pour.id)

@@ -44,7 +44,9 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     (WRITES, "/**", HELPER),
     ("GET", "/**", VIEWER),
 )
-READINGS = re.compile(rf"{API}/pours/(\d{{1,10}})/readings")  # all that an instrument writes
+READINGS = re.compile(
+    rf"{API}/(pours|places)/(\d{{1,10}})/readings"
+)  # an instrument writes no more
 
 
 @dataclass(frozen=True)

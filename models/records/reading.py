@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import CheckConstraint, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Logged
@@ -37,6 +37,8 @@ class Reading(ReadingBase, Logged, table=True):
         CheckConstraint("span_h > 0", name="span_positive"),
         CheckConstraint("mass_g > 0", name="mass_positive"),
         CheckConstraint("rh_pct BETWEEN 1 AND 100", name="humidity_range"),
+        # the same instrument and instant and kind is the same reading; people have no instrument
+        UniqueConstraint("place_id", "instrument", "at", "kind", "pour_id"),
     )
 
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
@@ -44,3 +46,5 @@ class Reading(ReadingBase, Logged, table=True):
     at: datetime
     value_C: float
     wrong: bool = False  # the instrument was: kept in the record, counted nowhere
+    instrument: str | None = None  # what sent it by itself
+    spare: bool = False  # within a quarter of an hour of another of its instrument: counted nowhere

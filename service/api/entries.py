@@ -6,6 +6,7 @@ from typing import Annotated, TypeVar
 
 from fastapi import APIRouter, Body, Path
 from fastapi.responses import JSONResponse
+from fastapi.routing import APIRoute
 from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, Reading, StrengthTest
@@ -16,6 +17,7 @@ from service.actions.pours.log_batch import log_batch, remove_batch
 from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
 from service.api.idempotency import IdempotentPostDep
+from service.api.instrument_readings import OneOrMany
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.batch import BatchCreate, BatchRead
 from service.nouns.cover import ProtectionCreate, ProtectionRead
@@ -41,16 +43,18 @@ def entries(
     add: str = "",
     order: str = "at",
     moves_windows: bool = True,
+    route: type[APIRoute] = APIRoute,
 ) -> APIRouter:
     """Add, list and remove what belongs to a pour.
 
     moves_windows : the pour is computed anew before the answer
     order : the column of time by which rows are listed
+    route : the class of its routes
     """
     many = path or f"{noun}s"
     one = noun.replace("-", "_")
     key = f"{one}_id"
-    router = APIRouter(tags=[many.replace("-", " ")])
+    router = APIRouter(tags=[many.replace("-", " ")], route_class=route)
 
     @router.post(
         f"/pours/{{pour_id}}/{many}", name=add or f"add_{one}", status_code=201, response_model=read
@@ -91,7 +95,9 @@ def _read(session: Session, now: datetime, pour_id: int, wanted: ReadingCreate) 
     return row
 
 
-readings = entries("reading", Reading, ReadingCreate, ReadingRead, _read, remove_reading)
+readings = entries(
+    "reading", Reading, ReadingCreate, ReadingRead, _read, remove_reading, route=OneOrMany
+)
 batches = entries(
     "batch",
     Batch,

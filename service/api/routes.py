@@ -10,6 +10,7 @@ from service.api import (
     due,
     entries,
     health,
+    instrument_readings,
     photos,
     pours,
     record,
@@ -29,7 +30,7 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 
 router = APIRouter()
 _versioned = APIRouter(prefix=PREFIX, responses=_PROBLEMS)
-_after = (what_if, steps, photos, record, weather, tonight, due)
+_after = (instrument_readings, what_if, steps, photos, record, weather, tonight, due)
 for _part in (
     shop.router,
     *catalogue.ROUTERS,

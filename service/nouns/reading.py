@@ -2,9 +2,11 @@
 
 from datetime import datetime
 
+from sqlmodel import Field
+
 from models.records.fields import Instant, Temperature
 from models.records.reading import ReadingBase
-from service.nouns.base import Confirmable, Stored
+from service.nouns.base import Confirmable, ResponseBody, Stored
 from service.nouns.controls import Controls, listed
 from service.nouns.step import WHEN
 
@@ -48,6 +50,27 @@ class ReadingRead(ReadingBase, Stored):
     at: datetime
     value_C: float
     wrong: bool
+    instrument: str | None = Field(description="what sent it by itself; none: somebody told it")
+    spare: bool = Field(description="so near another of its instrument that nothing counts it")
+
+
+class NotCounted(ResponseBody):
+    """A reading that changes no window, and why."""
+
+    at: datetime
+    kind: str
+    why: str
+
+
+class ReadingsTaken(ResponseBody):
+    """What became of readings that came by themselves."""
+
+    kept: int
+    known: int = Field(description="kept before: the same instrument, instant and kind")
+    left_out: list[NotCounted]
+    set_aside: list[NotCounted] = Field(
+        description="of those kept: marked wrong, since another unit fits much better"
+    )
 
 
 _reading = Controls(ReadingCreate)

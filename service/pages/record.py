@@ -251,6 +251,7 @@ def _measured(record: Record, reader: Reader) -> list[Seen]:
 def _read(one: Read, reader: Reader) -> tuple[str, str, str]:
     note = f" ({one.note})" if one.note else ""
     note += ", the instrument was wrong" if one.wrong else ""
+    note += ", beside another: not counted" if one.spare else ""
     if one.kind in SET_KINDS:
         return f"set, {SET_WORDS[one.kind]}{note}", f"after {one.age_h:.1f} h", _hours(one.foreseen)
     beside = "" if one.of_this_piece else ", at another piece"

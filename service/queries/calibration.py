@@ -51,6 +51,7 @@ def _of_place(place: Place) -> ColumnElement[bool]:
     return (
         (col(Reading.place_id) == place.id)
         & col(Reading.wrong).is_(False)
+        & col(Reading.spare).is_(False)
         & col(Reading.kind).in_(AIR_TEMPERATURE_KINDS)
         & (col(Reading.created_at) > (place.forgotten_at or ALWAYS))
     )

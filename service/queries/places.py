@@ -23,6 +23,7 @@ def air_read_between(
             Reading.place_id == place_id,
             Reading.kind == "air",
             col(Reading.wrong).is_(False),
+            col(Reading.spare).is_(False),
             Reading.created_at > since,
             Reading.at > since,
             Reading.at <= now,
@@ -33,17 +34,31 @@ def air_read_between(
 def air_readings(
     session: Session, place_id: int, since: datetime, now: datetime
 ) -> Sequence[Reading]:
-    """Readings of every kind of the air of a place, the oldest first."""
+    """Readings of every kind of the air of a place but the spare, the oldest first."""
     return session.exec(
         select(Reading)
         .where(
             Reading.place_id == place_id,
             col(Reading.kind).in_(AIR_KINDS),
+            col(Reading.spare).is_(False),
             Reading.at >= since,
             Reading.at <= now,
         )
         .order_by(col(Reading.at))
     ).all()
+
+
+def read_there(
+    session: Session, place_id: int, since: datetime, until: datetime, instrument: str | None
+) -> Sequence[tuple[str, datetime, int, bool]]:
+    """Kind, instant, pour and whether it is spare of what an instrument sent of a place; None: of
+    all that was read there."""
+    wanted = select(Reading.kind, Reading.at, Reading.pour_id, Reading.spare).where(
+        Reading.place_id == place_id, Reading.at >= since, Reading.at <= until
+    )
+    if instrument is not None:
+        wanted = wanted.where(Reading.instrument == instrument)
+    return session.exec(wanted).all()
 
 
 def with_coordinates(session: Session) -> Sequence[int]:

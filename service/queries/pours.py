@@ -47,30 +47,34 @@ class PourRows(Poured):
         return [row for row in self.steps if row.undone_at is None]
 
 
-def load_pour(session: Session, pour_id: int) -> PourRows:
-    """The one loader of a pour; NoSuchRow where there is none."""
+def load_pour(session: Session, pour_id: int, *, spare: bool = False) -> PourRows:
+    """The one loader of a pour; NoSuchRow where there is none.
+
+    spare : with the readings of instruments that lie so near others that nothing counts them
+    """
     pour = find(session, Pour, pour_id, "pour_id")
     return PourRows(
         **vars(poured(session, pour)),
         pour=pour,
         protections=of_pour(session, ProtectionPeriod, pour_id, "from_at"),
-        readings=readings_of(session, pour),
+        readings=readings_of(session, pour, spare=spare),
         tests=of_pour(session, StrengthTest, pour_id),
         batches=of_pour(session, Batch, pour_id),
         steps=of_pour(session, StepDone, pour_id),
     )
 
 
-def readings_of(session: Session, pour: Pour) -> Sequence[Reading]:
+def readings_of(session: Session, pour: Pour, *, spare: bool) -> Sequence[Reading]:
     """Readings that count for a pour: its own, and of the air of its place until it is closed."""
     shared = (col(Reading.place_id) == pour.place_id) & col(Reading.kind).in_(AIR_KINDS)
     if pour.closed_at is not None:
         shared &= col(Reading.at) <= pour.closed_at
-    return session.exec(
-        select(Reading)
-        .where(or_(Reading.pour_id == pour.id, shared), Reading.at >= pour.placed_at)
-        .order_by(col(Reading.at), col(Reading.id))
-    ).all()
+    wanted = select(Reading).where(
+        or_(Reading.pour_id == pour.id, shared), Reading.at >= pour.placed_at
+    )
+    if not spare:
+        wanted = wanted.where(col(Reading.spare).is_(False))
+    return session.exec(wanted.order_by(col(Reading.at), col(Reading.id))).all()
 
 
 def zone_of(session: Session, pour_id: int) -> str:

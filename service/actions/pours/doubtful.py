@@ -1,6 +1,6 @@
 """Is this the unit that was meant? What people and instruments tell, before it is stored."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -9,8 +9,8 @@ from sqlmodel import Session
 from models import doubt
 from models.air.series import AirSeries
 from models.doubt import Doubt, Expected
-from models.errors import Doubtful
-from models.records import Place, Pour
+from models.errors import Doubtful, Unknown
+from models.records import Place, Pour, Reading
 from models.simulation.scenario import TEMPERATURE_KINDS
 from service import region
 from service.actions.weather import place_air
@@ -118,8 +118,36 @@ def _measured(
     ]
 
 
+def of_rows(session: Session, now: datetime, place_id: int, rows: Sequence[Reading]) -> Doubts:
+    """The doubt of each reading of a place, by one look at its weather."""
+    felt = [row.at for row in rows if row.kind in TEMPERATURE_KINDS]
+    if not felt:
+        return [None] * len(rows)
+    place = find(session, Place, place_id, "place_id")
+    site, air = scenario_rows.site_of(place), _air(session, now, place, min(felt))
+    return [
+        doubt.warmth(
+            "value_C",
+            row.value_C,
+            [one.of(row.kind, site) for one in _against(place, row.at, air)],
+            measured=True,
+        )
+        if row.kind in TEMPERATURE_KINDS
+        else None
+        for row in rows
+    ]
+
+
 def _expected(session: Session, now: datetime, place: Place, at: datetime) -> tuple[Expected, ...]:
-    air = place_air.joined(session, place, now, min(now, at) - scenario_rows.BEFORE_PLACING).air
+    return _against(place, at, _air(session, now, place, at))
+
+
+def _air(session: Session, now: datetime, place: Place, at: datetime) -> AirSeries | Unknown:
+    since = min(now, at) - scenario_rows.BEFORE_PLACING
+    return place_air.joined(session, place, now, since).air
+
+
+def _against(place: Place, at: datetime, air: AirSeries | Unknown) -> tuple[Expected, ...]:
     position = region.position_of(place.latitude, place.longitude, place.timezone)
     if isinstance(air, AirSeries) and air.typed:  # no witness for what a person types
         return doubt.expected(at, position)

@@ -33,18 +33,25 @@ def record_reading(session: Session, now: datetime, pour_id: int, wanted: Readin
     pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
     not_ahead("at", at, now)
     not_before_the_pour("at", at, pour.placed_at)
-    reading = Reading(
-        created_at=now,
-        pour_id=pour_id,
-        place_id=pour.place_id,
-        at=at,
-        value_C=wanted.value_C or 0.0,
-        **wanted.model_dump(include=set(ReadingBase.model_fields)),
-    )
-    _checked(reading)
+    reading = reading_of(now, pour, wanted, at)
     session.add(reading)
     session.flush()
     _due(session, now, pour, reading.kind)
+    return reading
+
+
+def reading_of(now: datetime, pour: Pour, wanted: ReadingCreate, at: datetime) -> Reading:
+    """The row, checked, not yet stored."""
+    _has_what_its_kind_needs(wanted)
+    reading = Reading(
+        created_at=now,
+        pour_id=pour.id,
+        place_id=pour.place_id,
+        at=at,
+        value_C=wanted.value_C or 0.0,
+        **{name: getattr(wanted, name) for name in ReadingBase.model_fields},
+    )
+    _checked(reading)
     return reading
 
 

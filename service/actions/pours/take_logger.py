@@ -1,4 +1,4 @@
-"""The air of a place from a logger's file, kept as readings of the pours that stand there."""
+"""The air of a place from the file of a logger, kept as readings of the pours that stand there."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -7,9 +7,8 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.records import Place, Reading
-from service.actions.pours.record_reading import record_reading
+from service.actions.pours.take_readings import taken
 from service.nouns.reading import ReadingCreate
-from service.queries import places
 from service.queries.pours import active_at
 from service.queries.rows import find
 from service.weather.logger_file import Logged
@@ -30,16 +29,10 @@ def take_logger(
     if not pours:
         wrong = "no pour is under way there"
         raise InputError("place", place.name, wrong, "log the pour first, then its air")
-    first = min(pour.placed_at for pour in pours)
-    known = {reading.at for reading in places.air_readings(session, place_id, first, now)}
-    kept: list[Reading] = []
+    told: list[ReadingCreate] = []
     for one in logged:
-        pour = next((pour for pour in pours if pour.placed_at <= one.at), None)
-        if pour is None or one.at > now or one.at in known:
-            continue
-        told = ReadingCreate(kind="air", value_C=one.air_C, at=one.at, note=NOTE)
-        kept.append(record_reading(session, now, pour.id, told))
+        told.append(ReadingCreate(kind="air", value_C=one.air_C, at=one.at, note=NOTE))
         if one.rh_pct is not None:
             wet = ReadingCreate(kind="humidity", rh_pct=one.rh_pct, at=one.at, note=NOTE)
-            kept.append(record_reading(session, now, pour.id, wet))
-    return kept
+            told.append(wet)
+    return taken(session, now, place_id, pours, told, None).kept

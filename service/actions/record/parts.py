@@ -56,6 +56,7 @@ class Read(BaseModel):
     rh_pct: float | None
     note: str
     wrong: bool  # the instrument was; it is not counted
+    spare: bool  # so near another of its instrument that it is not counted
     of_this_piece: bool
     age_h: float
     foreseen: Band | None

@@ -72,7 +72,7 @@ def read_pour_record(
 
 
 def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
-    rows = load_pour(session, pour_id)
+    rows = load_pour(session, pour_id, spare=True)
     first = projections.first(session, pour_id, FIRST_FEW)
     gathered: scenario_rows.Gathered | InputError
     try:

@@ -166,10 +166,11 @@ def covering_of(period: records.ProtectionPeriod, placed_at: datetime) -> Coveri
 
 def observation_of(reading: records.Reading) -> Observation:
     measured = {"tile": reading.mass_g, "humidity": reading.rh_pct}.get(reading.kind)
+    told = shared(Observation, reading) | {"wrong": reading.wrong or reading.spare}
     return Observation(
         value=reading.value_C if measured is None else measured,
         value_max=reading.value_max_C,
-        **shared(Observation, reading),
+        **told,
     )
 
 
@@ -320,7 +321,9 @@ def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
             *pour.plan,
         ],
         "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in rows.protections],
-        "readings": [reading.id for reading in rows.readings if not reading.wrong],
+        "readings": [
+            reading.id for reading in rows.readings if not reading.wrong and not reading.spare
+        ],
         "strength_tests": [test.id for test in rows.tests],
         "steps": [[step.step, step.at.isoformat()] for step in rows.done],
         "learned": pour.learned,

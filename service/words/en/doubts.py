@@ -1,6 +1,8 @@
 """Is this the unit that was meant?"""
 
 TEMPLATES = {
+    "reading_ahead": "lies ahead of the clock of the server",
+    "reading_of_no_pour": "no pour was under way there by then",
     "doubt_of_field": "{field} = {question}",
     "unit_doubtful": ("{shown} is far from {against}; {meant} would be {other}: was that meant?"),
     "figure_doubtful": "{shown} is far from {against}; look at the figure and its unit",
