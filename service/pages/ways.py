@@ -177,12 +177,14 @@ def numbers(risk: RiskResponse, reader: Reader) -> str:
 
 
 def verdict(best: Way | None, reader: Reader) -> str:
-    """Yes; yes, under this; no."""
+    """Yes; yes, under this; not there, but indoors; no."""
     if best is None or not best.passes:
         return say(Message("verdict_no"), reader)
     if best.bare:
         return say(Message("verdict_yes"), reader)
-    way = best.words if best.indoors else say(Message("under_way", {"way": best.words}), reader)
+    if best.indoors:
+        return say(Message("verdict_indoors", {"way": best.words}), reader)
+    way = say(Message("under_way", {"way": best.words}), reader)
     return say(Message("verdict_yes_way", {"way": way}), reader)
 
 

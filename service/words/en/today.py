@@ -25,6 +25,7 @@ TEMPLATES = {
     # the ways to pour, and what may go wrong in them
     "verdict_yes": "Yes",
     "verdict_yes_way": "Yes, {way}",
+    "verdict_indoors": "Not there, but {way}",
     "verdict_no": "No",
     "verdict_typical": "No forecast, so no",
     "under_way": "under {way}",
