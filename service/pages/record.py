@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from itertools import starmap
 from typing import Any
@@ -26,7 +26,7 @@ from service.pages.form_post import PageRoute
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key
 from service.words import Reader, instant, measure
-from service.words.instants import on_day
+from service.words.instants import deserved, on_day
 from service.words.measures import bare
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
@@ -53,6 +53,8 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         shop = find_shop(session)
     day, zone = _Day(record, reader), ZoneInfo(record.timezone)
 
+    on_paper = replace(reader, now=None)  # of hours that have come as of all others
+
     def on(told: date) -> str:
         return instant(datetime.combine(told, NOON, zone), "day", reader)
 
@@ -61,7 +63,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         title=f"Record: {record.piece['name']}",
         reader=reader,
         shop=shop.name,
-        timeline=_timeline(data, shop, view.Clock(context.now, reader, paper=True)),
+        timeline=_timeline(data, shop, view.Clock(context.now, on_paper, paper=True)),
         record=record,
         day=day,
         date=lambda at: instant(at, "date", reader),
@@ -205,13 +207,18 @@ class StepLine:
 
 
 def _step(step: StepRecord, day: _Day, reader: Reader) -> StepLine:
+    """Its hours as fine as they deserved when they were told, as on the page of the piece."""
+
+    def told(at: datetime | None) -> str:
+        return day(at and deserved(at, replace(reader, now=None), up=True), "")
+
     first = step.first_told
     last = step.before_done if step.done_at is not None else step.newest
     return StepLine(
         title=view.title(step.step, reader),
-        likely=day(first.likely_at if first else None, ""),
-        safe=day(first.sure_at if first else None, ""),
-        last=day(last.sure_at if last else None, ""),
+        likely=told(first.likely_at if first else None),
+        safe=told(first.sure_at if first else None),
+        last=told(last.sure_at if last else None),
         done=day(step.done_at, ""),
     )
 
