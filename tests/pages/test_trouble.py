@@ -75,10 +75,11 @@ def test_a_program_still_gets_its_problem_document(client: TestClient) -> None:
         assert answer.json()["status"] == 404
 
 
-@pytest.mark.parametrize("status", [*PAGES, 418, 502])
-def test_a_page_of_trouble_speaks_no_machine(status: int) -> None:
+@pytest.mark.parametrize("of", [*PAGES, 418, 502])
+def test_a_page_of_trouble_speaks_no_machine(of: int | str) -> None:
     """P19: errors showed machine values."""
-    answer = trouble_page(status)
+    status, code = (of, None) if isinstance(of, int) else (403, of)  # whoever may not has a reason
+    answer = trouble_page(status, code=code)
     text = bytes(answer.body).decode().partition("<main>")[2].partition("</main>")[0]
     assert answer.status_code == status
     # whoever meets 421 is setting castclock up, and this name is what they must know
