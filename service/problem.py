@@ -34,7 +34,7 @@ PAGES: dict[int | str, tuple[str, str]] = {
     401: ("Sign in first", "Open castclock, sign in, and send it again."),
     "no_owner": (
         "The shop has no owner yet",
-        "Until somebody is its owner, no other machine is answered. Open the link that stands in"
+        "Until it has one, no other machine is answered. Open the link that stands in"
         " the terminal where castclock was started: it makes you the owner.",
     ),
     "not_yours": (
