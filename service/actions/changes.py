@@ -11,6 +11,7 @@ from sqlmodel import Session
 from models.records import (
     Mix,
     Mould,
+    Owned,
     Piece,
     Place,
     Pour,
@@ -23,6 +24,7 @@ from models.records import (
 from service.actions.pours.log_pour import correct_pour
 from service.actions.pours.record_reading import remove_reading
 from service.actions.shop import jobs
+from service.actions.shop.archive import put_away
 from service.actions.shop.set_up_shop import (
     change_shop,
     save_mix,
@@ -110,7 +112,9 @@ def _as_it_was(row: Row, values: Mapping[str, tuple[Any, Any]]) -> None:
 
 def _remove(session: Session, now: datetime, table: type[Row], key: int) -> None:
     row = session.get(table, key)
-    if isinstance(row, Reading):
+    if isinstance(row, Owned):  # a pour may be of it meanwhile
+        put_away(session, now, str(table.__tablename__), key)
+    elif isinstance(row, Reading):
         remove_reading(session, now, key)
     elif isinstance(row, WeatherRun):
         session.delete(row)

@@ -9,7 +9,8 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from models.errors import Unknown
-from models.records import Place
+from models.records import Mix, Piece, Place
+from service.actions import changes
 from service.actions.changes import added, removed
 from service.actions.pours import doubtful
 from service.actions.weather.refresh_forecasts import type_weather, untype_weather
@@ -24,12 +25,19 @@ from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, Refused, refuse_faults
 from service.pages.night import low_words, span, typed_words
 from service.pages.prices import Prices
-from service.queries.rows import find_shop
+from service.queries.rows import find, find_shop
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 HALF_DAY = timedelta(hours=12)
+
+
+DESCRIBED: dict[str, type[Piece] | type[Mix] | type[Place]] = {
+    "piece_id": Piece,
+    "mix_id": Mix,
+    "place_id": Place,
+}
 
 
 @router.get("/tonight")
@@ -56,12 +64,29 @@ def describe(post: FormPostDep) -> Response:
         have = choices(session)
     form = Form.of(fields(have, post.text("town")), post.fields, context.reader())
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
+        described = [name for name in DESCRIBED if form.shown(name) == NEW]
         rows = chosen_rows(session, post, form, have)
+        made = [find(session, DESCRIBED[name], rows[name]) for name in described]
         night = {name: form.said(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
-        return "/tonight?" + render.query({**rows, **night, "asked": "1"})
+        path = "/tonight?" + render.query({**rows, **night, "asked": "1"})
+        if not made:
+            return Landing(path)
+        names = {"name": ", ".join(one.name for one in made)}
+        return Landing(path, "saved_described", names, undo="/tonight/back", kept=added(made))
 
     return post.write(form, store, lambda: _page(context, have, form, 422))
+
+
+@router.post("/tonight/back")
+def undescribe(post: FormPostDep) -> Response:
+    """What was described is put away; the form stands as it was before."""
+
+    def store(session: Session) -> Landing:
+        changes.take_back(session, post.context.now, flash.kept(session, post.text("removal")))
+        return Landing("/tonight", "saved_undo")
+
+    return post.write(Form.of([]), store)
 
 
 @router.post("/places/{place_id}/weather/back")

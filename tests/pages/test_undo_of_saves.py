@@ -187,3 +187,20 @@ def test_what_was_never_saved_cannot_be_undone(phone: Phone, client: TestClient)
     assert phone.open("/shop").text
     for address in ("/undo", "/shop/settings/restore"):
         assert client.post(address, data={"removal": "made up", "key": address}).status_code == 404
+
+
+def test_what_was_described_on_tonight_is_put_away_again(phone: Phone, store: Store) -> None:
+    form = phone.open("/tonight").form("/tonight")
+    sizes = {
+        "piece.length_mm": "1200 mm",
+        "piece.width_mm": "400 mm",
+        "piece.thickness_mm": "50 mm",
+    }
+    night = {"night_low_C": "8 C", "day_high_C": "15 C", "place.timezone": "America/Chicago"}
+    page = phone.send(form, **sizes, **night)
+    assert "Kept in the shop: Piece 1" in page.text, page.text[:400]
+    phone.send(page.form("/tonight/back"))
+    kept = [*rows(store, Piece), *rows(store, Mix), *rows(store, Place)]
+    assert len(kept) == 3
+    assert all(row.archived_at is not None for row in kept)
+    assert phone.status == 200

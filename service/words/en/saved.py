@@ -35,6 +35,7 @@ TEMPLATES = {
     "saved_forgot": "Forgotten: {name} is as if it had taught nothing.",
     "saved_settings": "Settings saved.",
     "saved_password": "Your password is another now.",
+    "saved_described": "Kept in the shop: {name}.",
     "saved_how": "Noted: {how}.",
     "saved_role": "Role changed.",
     "saved_signed_out": "Signed out everywhere.",
