@@ -56,16 +56,22 @@ class OwnHosts:
         await refusal(scope, 421, [error])(scope, receive, send)
 
     def _is_ours(self, name: str, scope: Scope) -> bool:
-        if name in self._names or name == "localhost":
+        if name in self._names or is_loopback(name):
             return True
         address, own = _address(name), _address(str((scope.get("server") or ("",))[0]))
-        return address is not None and (address.is_loopback or address == own)
+        return address is not None and address == own
 
 
 def host_name(header: str) -> str:
     """The name or address of a Host header, in small letters; "" when it is none."""
     found = HOST.fullmatch(header.strip())
     return "" if found is None else (found[1] or found[2]).lower().removesuffix(".")
+
+
+def is_loopback(name: str) -> bool:
+    """Whether a name or an address leads to the machine that asks."""
+    address = _address(name)
+    return name == "localhost" or (address is not None and address.is_loopback)
 
 
 def _address(name: str) -> IPv4Address | IPv6Address | None:

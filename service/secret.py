@@ -1,6 +1,7 @@
 """Secrets of people and machines: made here, kept as their digest alone; passwords by argon2."""
 
 import secrets
+from functools import cache
 from hashlib import sha256
 from threading import Semaphore
 
@@ -8,7 +9,6 @@ from pwdlib import PasswordHash
 
 _hasher = PasswordHash.recommended()  # argon2id; 64 MiB and a seventh of a second each time
 _turns = Semaphore(2)  # so that many who try at once cannot take the memory of the machine
-_NOBODY = _hasher.hash(secrets.token_urlsafe(16))
 
 
 def new() -> str:
@@ -30,6 +30,13 @@ def fits(password: str, password_hash: str | None) -> bool:
     """Whether it is the password; for who is not there it takes as long and never is."""
     with _turns:
         try:
-            return _hasher.verify(password, password_hash or _NOBODY) and password_hash is not None
+            held = password_hash or _of_nobody()
+            return _hasher.verify(password, held) and password_hash is not None
         except ValueError:  # a hash that none of ours can read
             return False
+
+
+@cache
+def _of_nobody() -> str:
+    """A hash that no password fits, made when it is first asked for: it costs as much as a try."""
+    return _hasher.hash(secrets.token_urlsafe(16))

@@ -1,8 +1,6 @@
 """Who sends a request, and whether they may: asked once, before any door."""
 
-from dataclasses import replace
 from datetime import datetime, timedelta
-from ipaddress import ip_address
 from urllib.parse import quote
 
 from fastapi.responses import RedirectResponse
@@ -15,7 +13,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from models.records import Pour, SignIn, Token
 from service import secret
-from service.middleware import host_name
+from service.middleware import host_name, is_loopback
 from service.problem import FieldError, refusal
 from service.queries import people
 from service.request_context import AppState
@@ -103,14 +101,18 @@ def _machine(session: Session, store: Store, given: str, path: str, now: datetim
         _seen(store, Token, row.id, now)
     if row.kind == "screen":
         return Asker(VIEWER, row.name, machine="screen")
-    asker = Asker(HELPER, row.name, machine=row.kind, place_id=row.place_id)
     into = READINGS.fullmatch(path)
-    if into and into[1] == "places":
-        return asker if row.place_id == int(into[2]) else Asker()
-    pour = session.get(Pour, int(into[2])) if into else None
-    if pour is None or (row.pour_id != pour.id and row.place_id != pour.place_id):
+    if into is None or not _is_its_own(session, row, into[1], int(into[2])):
         return Asker()
-    return replace(asker, pour_id=pour.id)
+    return Asker(HELPER, row.name, machine=row.kind)
+
+
+def _is_its_own(session: Session, row: Token, noun: str, key: int) -> bool:
+    """Whether an instrument reads there: at its place, at its piece, at a piece of its place."""
+    if noun == "places":
+        return row.place_id == key
+    pour = session.get(Pour, key)
+    return pour is not None and (row.pour_id == pour.id or row.place_id == pour.place_id)
 
 
 def _seen(store: Store, table: type[SignIn] | type[Token], row_id: int, now: datetime) -> None:
@@ -125,14 +127,14 @@ def _seen(store: Store, table: type[SignIn] | type[Token], row_id: int, now: dat
 def held_secret(scope: Scope) -> str:
     """What the cookie of this browser holds; of both names the one its scheme asks for."""
     cookies = cookie_parser("; ".join(Headers(scope=scope).getlist("cookie")))
-    return cookies.get(SECURE_COOKIE if scope["scheme"] == "https" else COOKIE, "")[:200]
+    return cookies.get(_cookie(scope)[0], "")[:200]
 
 
 def keep_in(response: Response, scope: Scope, made: str) -> None:
     """Give this browser its secret."""
-    secure = scope["scheme"] == "https"
+    name, secure = _cookie(scope)
     response.set_cookie(
-        SECURE_COOKIE if secure else COOKIE,
+        name,
         made,
         max_age=COOKIE_AGE_S,
         path="/",
@@ -143,9 +145,14 @@ def keep_in(response: Response, scope: Scope, made: str) -> None:
 
 
 def forget(response: Response, scope: Scope) -> None:
-    secure = scope["scheme"] == "https"
-    name = SECURE_COOKIE if secure else COOKIE
+    name, secure = _cookie(scope)
     response.delete_cookie(name, path="/", httponly=True, samesite="lax", secure=secure)
+
+
+def _cookie(scope: Scope) -> tuple[str, bool]:
+    """Its name over this scheme, and whether it is for https alone."""
+    secure = scope["scheme"] == "https"
+    return SECURE_COOKIE if secure else COOKIE, secure
 
 
 def from_this_machine(scope: Scope) -> bool:
@@ -153,20 +160,10 @@ def from_this_machine(scope: Scope) -> bool:
     headers = Headers(scope=scope)
     sender = (scope.get("client") or ("", 0))[0]
     return (
-        _is_loopback(sender)
-        and _is_loopback(host_name(headers.get("host", "")))
+        is_loopback(sender)
+        and is_loopback(host_name(headers.get("host", "")))
         and not any(name in headers for name in PROXIED)
     )
-
-
-def _is_loopback(name: str) -> bool:
-    if name == "localhost":
-        return True
-    try:
-        address = ip_address(name)
-    except ValueError:
-        return False
-    return (getattr(address, "ipv4_mapped", None) or address).is_loopback
 
 
 def _refused(scope: Scope, asker: Asker) -> Response:

@@ -58,8 +58,6 @@ class Asker:
     person_id: int | None = None
     sign_in_id: int | None = None
     machine: str = ""
-    place_id: int | None = None
-    pour_id: int | None = None
     alone: bool = False  # nobody has to sign in here, since nobody has joined
 
     @property

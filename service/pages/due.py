@@ -197,7 +197,7 @@ def _alarms(found: Sequence[Pressing], now: datetime) -> list[Ranked]:
         for danger in one.dangers:
             if danger.code.split("_")[0] in told or danger.code == "if_it_froze":
                 continue  # the alarm says it, and the page of the piece all the rest
-            if danger.code == "frost_later" and _begins(danger) - now > A_DAY:
+            if danger.code == "frost_later" and not _is_near(danger, now):
                 continue
             ranked.append((0 if danger.code in FIRST else 1, now, one.head, danger))
         ranked += [(1, now, one.head, text) for text in one.before_codes]
@@ -209,9 +209,10 @@ def _goes_on(alert: AlertResponse, now: datetime) -> bool:
     return alert.kind == "frost" and now - alert.at <= A_NIGHT
 
 
-def _begins(danger: MessageResponse) -> datetime:
-    at = danger.message.values["from_at"]
-    return at if isinstance(at, datetime) else datetime.fromisoformat(str(at))
+def _is_near(danger: MessageResponse, now: datetime) -> bool:
+    """Whether it begins within a day: until then the page of the piece tells of it."""
+    begins = danger.message.values["from_at"]
+    return isinstance(begins, datetime) and begins - now <= A_DAY
 
 
 def _told(one: Ranked, clock: view.Clock) -> Alarm:

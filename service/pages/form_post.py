@@ -49,6 +49,11 @@ class Refused(Exception):
         super().__init__(form.wrong, form.messages)
 
 
+def is_own_path(path: str) -> bool:
+    """Whether a browser stays here when it is led there: two strokes name another site."""
+    return path.startswith("/") and not path.startswith(("//", "/\\"))
+
+
 def refuse_faults(form: Form) -> None:
     """Raise Refused where something in the form is wrong."""
     if form.wrong or form.messages:

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from service import preference
-from service.pages.form_post import FormPostDep, PageRoute
+from service.pages.form_post import FormPostDep, PageRoute, is_own_path
 from service.queries.rows import find_shop
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -41,5 +41,4 @@ def _back(request: Request, wanted: str) -> str:
     """A path of our own: the one that was asked for, else the page the form stood on."""
     here = urlsplit(wanted or request.headers.get("referer", ""))
     path = f"{here.path}?{here.query}" if here.query else here.path
-    own = path.startswith("/") and not path.startswith(("//", "/\\"))
-    return path if own else "/"
+    return path if is_own_path(path) else "/"

@@ -101,7 +101,7 @@ def _own(session: Session, context: RequestContext) -> list[PushSubscription]:
 
 
 def _found(session: Session, context: RequestContext, wanted: str) -> PushSubscription:
-    for one in _own(session, context):
-        if push.name_of(one.endpoint) == wanted:
-            return one
+    phone = channels.phone_named(_own(session, context), wanted)
+    if phone is not None:
+        return phone
     raise NoSuchRow("address", wanted, "no longer there", "one of those on the page")

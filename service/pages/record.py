@@ -70,7 +70,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         on=on,
         facts=_facts(record, reader),
         assumed=of_pour(record.assumed, page_data.usual(context, data), reader),
-        steps=[_step(step, day, reader) for step in record.steps if _shown(record, step)],
+        steps=[_step(step, day, on_paper) for step in record.steps if _shown(record, step)],
         others=[view.title(one.step, reader) for one in record.steps if not _shown(record, one)],
         batches=[(one.at, _batch(one, reader)) for one in record.batches],
         measured=_measured(record, reader),
@@ -206,16 +206,16 @@ class StepLine:
     done: str
 
 
-def _step(step: StepRecord, day: _Day, reader: Reader) -> StepLine:
+def _step(step: StepRecord, day: _Day, on_paper: Reader) -> StepLine:
     """Its hours as fine as they deserved when they were told, as on the page of the piece."""
 
     def told(at: datetime | None) -> str:
-        return day(at and deserved(at, replace(reader, now=None), up=True), "")
+        return day(at and deserved(at, on_paper, up=True), "")
 
     first = step.first_told
     last = step.before_done if step.done_at is not None else step.newest
     return StepLine(
-        title=view.title(step.step, reader),
+        title=view.title(step.step, on_paper),
         likely=told(first.likely_at if first else None),
         safe=told(first.sure_at if first else None),
         last=told(last.sure_at if last else None),

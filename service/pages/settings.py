@@ -346,7 +346,7 @@ def test_reminder(post: FormPostDep) -> Response:
 
 def _channel(session: Session, context: RequestContext, shop: Shop, wanted: str) -> Channel:
     """The channel of a stored address or phone, by what names it on the page."""
-    for phone in deliveries.phones(session):
-        if push.name_of(phone.endpoint) == wanted:
-            return channels.phone_of(context.settings, phone)
+    phone = channels.phone_named(deliveries.phones(session), wanted)
+    if phone is not None:
+        return channels.phone_of(context.settings, phone)
     return channels.relay_of(context.settings, _address(shop, wanted))

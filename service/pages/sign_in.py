@@ -7,12 +7,13 @@ from fastapi.responses import RedirectResponse
 from sqlmodel import Session
 
 from models.errors import InputError
+from models.records import Invitation
 from service import secret
 from service.actions.people import join, sign_in
 from service.nouns.form import Control, Form
 from service.pages import render, view
 from service.pages.flash import Landing
-from service.pages.form_post import FormPostDep, PageRoute
+from service.pages.form_post import FormPost, FormPostDep, PageRoute, is_own_path
 from service.queries import people
 from service.queries.rows import NoSuchRow
 from service.request_context import ContextDep, RequestContext
@@ -42,7 +43,7 @@ def enter(request: Request, post: FormPostDep) -> Response:
     address = request.client.host if request.client else ""
     attempts = request.app.state.castclock.attempts
     try:
-        name, password = form.value("name"), post.fields.get("password", [""])[-1]
+        name, password = form.value("name"), _as_typed(post, "password")
         if form.wrong:
             return _page(context, form, then, 422)
         with context.store.reading() as session:
@@ -82,12 +83,10 @@ def invited(context: ContextDep, code: Code) -> Response:
 def joined(request: Request, post: FormPostDep, code: Code) -> Response:
     """Join, and be signed in at once."""
     context = post.context
-    form = post.form(_fields(context, code))
+    form = post.form(_fields(_invitation(context, code)))
     try:
-        name, password = (
-            form.value("name") if NAME.name in form.fields else "",
-            post.fields.get("password", [""])[-1],
-        )
+        name = form.value("name") if NAME.name in form.fields else ""
+        password = _as_typed(post, "password")
         if form.wrong:
             return _join_page(context, code, form)
         with context.store.unit_of_work() as session:
@@ -113,7 +112,7 @@ def change(post: FormPostDep) -> Response:
         person_id = post.context.asker.person_id
         if person_id is None:
             raise NoSuchRow("address", "me", "nobody is signed in", "sign in first")
-        old, new = (post.fields.get(name, [""])[-1] for name in ("old", "password"))
+        old, new = _as_typed(post, "old"), _as_typed(post, "password")
         join.change_password(session, person_id, old, new)
         return Landing("/me", "saved_password")
 
@@ -158,17 +157,24 @@ def _page(context: RequestContext, form: Form, then: str, status: int = 200) -> 
     )
 
 
-def _fields(context: RequestContext, code: str) -> list[Control]:
-    """A link of somebody who is there asks for a new password alone."""
+def _as_typed(post: FormPost, name: str) -> str:
+    """A password: its blanks count."""
+    return post.fields.get(name, [""])[-1]
+
+
+def _invitation(context: RequestContext, code: str) -> Invitation | None:
     with context.store.reading() as session:
-        found = people.invitation(session, secret.digest(code), context.now)
+        return people.invitation(session, secret.digest(code), context.now)
+
+
+def _fields(found: Invitation | None) -> list[Control]:
+    """A link of somebody who is there asks for a new password alone."""
     return [NEW] if found is not None and found.person_id is not None else [NAME, NEW]
 
 
 def _join_page(context: RequestContext, code: str, form: Form | None) -> Response:
-    with context.store.reading() as session:
-        found = people.invitation(session, secret.digest(code), context.now)
-    fields = _fields(context, code)
+    found = _invitation(context, code)
+    fields = _fields(found)
     _unsaid(form)
     return render.page(
         "join.html",
@@ -212,5 +218,5 @@ def _unsaid(form: Form | None) -> None:
 
 def _own(path: str) -> str:
     """A path of our own, else Today: no link leads through the sign-in to another site."""
-    own = path.startswith("/") and not path.startswith(("//", "/\\", "/sign-in"))
+    own = is_own_path(path) and not path.startswith("/sign-in")
     return path if own and path.isprintable() else "/"

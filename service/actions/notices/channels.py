@@ -1,6 +1,6 @@
 """Where the notices of a shop go, how that went the last time, and what is tried again."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -83,13 +83,15 @@ def add_phone(
     return phone
 
 
-def forget_phone(session: Session, name: str) -> bool:
-    """No more notices go there. False: none is called so."""
-    for phone in deliveries.phones(session):
-        if push.name_of(phone.endpoint) == name:
-            session.delete(phone)
-            return True
-    return False
+def phone_named(phones: Iterable[PushSubscription], name: str) -> PushSubscription | None:
+    """The one that deliveries call so."""
+    return next((one for one in phones if push.name_of(one.endpoint) == name), None)
+
+
+def forget_phone(session: Session, name: str) -> None:
+    """No more notices go there."""
+    if phone := phone_named(deliveries.phones(session), name):
+        session.delete(phone)
 
 
 def failing(session: Session, now: datetime) -> list[Failing]:

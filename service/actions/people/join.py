@@ -60,9 +60,7 @@ def accept(session: Session, now: datetime, code: str, name: str, password: str)
         person.password_hash = secret.hashed(password)
         sign_out_everywhere(session, person.id)
     else:
-        wanted = name.strip()
-        if not 1 <= len(wanted) <= 60 or not wanted.isprintable():
-            raise InputError("name", name[:60], "no name", "1 to 60 letters")
+        wanted = a_name(name)
         if people.named(session, wanted) is not None:
             raise InputError("name", wanted, "somebody here is called so", "another name")
         taken(session, Person, wanted)
@@ -77,6 +75,14 @@ def accept(session: Session, now: datetime, code: str, name: str, password: str)
     session.add(found)
     session.flush()
     return person
+
+
+def a_name(text: str) -> str:
+    """What a person or a machine is called."""
+    name = text.strip()
+    if not 1 <= len(name) <= 60 or not name.isprintable():
+        raise InputError("name", text[:60], "no name", "1 to 60 letters")
+    return name
 
 
 def checked(password: str) -> str:

@@ -9,6 +9,7 @@ from models.records import Place, Pour, Token
 from models.records.token import KINDS
 from models.units import one_of
 from service import secret
+from service.actions.people.join import a_name
 from service.queries.rows import find
 
 
@@ -22,9 +23,7 @@ def let_in(
 ) -> str:
     """The secret of a new machine, told once. An instrument writes for one place or one pour."""
     one_of("kind", kind, KINDS)
-    wanted = name.strip()
-    if not 1 <= len(wanted) <= 60 or not wanted.isprintable():
-        raise InputError("name", name[:60], "no name", "1 to 60 letters")
+    wanted = a_name(name)
     if kind == "instrument" and (place_id is None) == (pour_id is None):
         raise InputError("place_id", place_id, "not one target", "a place or a pour, not both")
     if place_id is not None:

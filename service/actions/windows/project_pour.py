@@ -12,7 +12,7 @@ from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows, why_moved
 from service.actions.windows.standing import hours
 from service.answer_fields import as_json
-from service.answers import AnswerResponse, read_answer, readable
+from service.answers import AnswerResponse, readable
 from service.queries.jobs import job_of
 from service.queries.poured import piece_label
 from service.queries.projections import latest
@@ -54,8 +54,8 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
             if job is None:
                 return latest(session, pour_id)
             if job.asked == revision:
-                row, in_flight = _keep(session, now, gathered, projected)
-                jobs.succeeded(job, now, now + (SOON if in_flight else _pause(row, now, every)))
+                row, pause = _keep(session, now, gathered, projected, every)
+                jobs.succeeded(job, now, now + pause)
                 session.add(job)
                 return row
     with store.reading() as session:
@@ -63,8 +63,13 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
 
 
 def _keep(
-    session: Session, now: datetime, gathered: scenario_rows.Gathered, projected: results.Projection
-) -> tuple[Projection, bool]:
+    session: Session,
+    now: datetime,
+    gathered: scenario_rows.Gathered,
+    projected: results.Projection,
+    every: timedelta,
+) -> tuple[Projection, timedelta]:
+    """The row, and how long until the next look."""
     pour = find(session, Pour, gathered.pour_id, "pour_id")
     reader = Reader(gathered.scenario.site.timezone)
     answer, concrete = answers.answer(projected, reader), answers.concrete(projected)
@@ -96,12 +101,12 @@ def _keep(
     session.flush()
     about = reminders.About(piece_label(pour), row.moved, acted)
     in_flight = reminders.plan(session, now, pour, projected, reader, find_shop(session), about)
-    return row, in_flight
+    return row, SOON if in_flight else _pause(answer, now, every)
 
 
-def _pause(row: Projection, now: datetime, every: timedelta) -> timedelta:
+def _pause(answer: AnswerResponse, now: datetime, every: timedelta) -> timedelta:
     """Until the next look: sooner where an hour that was told of a step comes before it."""
-    ahead = (hour - now for hour in hours(read_answer(row.answer).steps) if hour > now)
+    ahead = (hour - now for hour in hours(answer.steps) if hour > now)
     return min(every, max(min(ahead, default=every), SOON))
 
 
