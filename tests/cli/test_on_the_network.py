@@ -1,7 +1,8 @@
 """`serve --lan`: every address is listened on, and the one that phones reach is told."""
 
 import re
-from ipaddress import ip_address
+import socket
+from ipaddress import ip_address, ip_network
 
 import pytest
 
@@ -39,9 +40,28 @@ def test_a_machine_in_no_network_is_told_so(monkeypatch: pytest.MonkeyPatch) -> 
         serving.on_the_network(Settings())
 
 
-def test_the_way_is_asked_of_the_machine_itself() -> None:
-    try:
-        told = machine.network_address()
-    except OSError:
-        pytest.skip("this machine is in no network")
-    assert ip_address(told).version == 4
+def test_the_way_is_asked_of_the_machine_itself_and_nothing_is_sent(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With a way of the test's own, so that it holds on a machine in no network too."""
+    asked: list[tuple[str, int]] = []
+
+    class Way:
+        def __init__(self, family: int, kind: int) -> None:
+            assert (family, kind) == (socket.AF_INET, socket.SOCK_DGRAM)
+
+        def __enter__(self) -> "Way":
+            return self
+
+        def __exit__(self, *_: object) -> None:
+            pass
+
+        def connect(self, to: tuple[str, int]) -> None:
+            asked.append(to)
+
+        def getsockname(self) -> tuple[str, int]:
+            return "192.168.1.20", 40000
+
+    monkeypatch.setattr(socket, "socket", Way)
+    assert machine.network_address() == "192.168.1.20"
+    assert [ip_address(host) in ip_network("192.0.2.0/24") for host, _ in asked] == [True]
