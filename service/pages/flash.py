@@ -30,6 +30,7 @@ class Landing:
     said : a code of the catalogue, with its values
     undo : the address that its undo is posted to, with its fields
     kept : what a removal took away, as `put_back` wants it; with `undo` as that address wants it
+    back : where `UNDO` leads, where that is another page than `path`
     """
 
     path: str
@@ -38,6 +39,7 @@ class Landing:
     undo: str = ""
     fields: Mapping[str, str] = field(default_factory=dict)
     kept: Mapping[str, Any] | None = None
+    back: str = ""
 
     def body(self) -> dict[str, Any]:
         """As it is kept under the key of the form."""
@@ -99,8 +101,9 @@ def kept(session: Session, key: str) -> Mapping[str, Any]:
 
 
 def page_of(session: Session, key: str) -> str:
-    """Where a form that was stored under a key has led to."""
-    return str(_body(session, key).get("location", "/"))
+    """Where the undo of what was stored under a key leads: where its form has led, or further."""
+    body = _body(session, key)
+    return str(body.get("back") or body.get("location", "/"))
 
 
 def _body(session: Session, key: str) -> Mapping[str, Any]:

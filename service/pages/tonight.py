@@ -10,7 +10,6 @@ from sqlmodel import Session
 
 from models.errors import Unknown
 from models.records import Mix, Piece, Place
-from service.actions import changes
 from service.actions.changes import added, removed
 from service.actions.pours import doubtful
 from service.actions.weather.refresh_forecasts import type_weather, untype_weather
@@ -73,20 +72,10 @@ def describe(post: FormPostDep) -> Response:
         if not made:
             return Landing(path)
         names = {"name": ", ".join(one.name for one in made)}
-        return Landing(path, "saved_described", names, undo="/tonight/back", kept=added(made))
+        kept = added(made)  # the address of the answer names what the undo puts away
+        return Landing(path, "saved_described", names, flash.UNDO, kept=kept, back="/tonight")
 
     return post.write(form, store, lambda: _page(context, have, form, 422))
-
-
-@router.post("/tonight/back")
-def undescribe(post: FormPostDep) -> Response:
-    """What was described is put away; the form stands as it was before."""
-
-    def store(session: Session) -> Landing:
-        changes.take_back(session, post.context.now, flash.kept(session, post.text("removal")))
-        return Landing("/tonight", "saved_undo")
-
-    return post.write(Form.of([]), store)
 
 
 @router.post("/places/{place_id}/weather/back")

@@ -199,7 +199,7 @@ def test_what_was_described_on_tonight_is_put_away_again(phone: Phone, store: St
     night = {"night_low_C": "8 C", "day_high_C": "15 C", "place.timezone": "America/Chicago"}
     page = phone.send(form, **sizes, **night)
     assert "Kept in the shop: Piece 1" in page.text, page.text[:400]
-    phone.send(page.form("/tonight/back"))
+    phone.send(page.form("/undo"))
     kept = [*rows(store, Piece), *rows(store, Mix), *rows(store, Place)]
     assert len(kept) == 3
     assert all(row.archived_at is not None for row in kept)
