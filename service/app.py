@@ -14,6 +14,7 @@ from service.request_context import AppState, utc_now
 from service.settings import Settings
 from service.signed_in import OnlyWhoMay
 from service.store import Store
+from service.under_path import UnderPath
 from service.weather.provider import Provider
 
 SMALL = 1000  # bytes that fit one packet: not worth the work of packing
@@ -32,6 +33,7 @@ def create_app(
         docs_url=None,  # its page would fetch scripts from a foreign host
         redoc_url=None,
         openapi_url=f"{routes.PREFIX}/openapi.json",
+        servers=[{"url": settings.root_path}] if settings.root_path else None,
     )
     app.state.castclock = AppState(settings, store, weather, clock)
     problems.install(app)
@@ -44,4 +46,6 @@ def create_app(
     app.add_middleware(SameSite, public_address=settings.public_address)
     app.add_middleware(OwnHosts, names=machine.own_names(settings))
     app.add_middleware(SafeHeaders)
+    if settings.root_path:
+        app.add_middleware(UnderPath, path=settings.root_path)
     return app

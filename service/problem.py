@@ -11,6 +11,8 @@ from pydantic import BaseModel
 from starlette.datastructures import Headers
 from starlette.types import Scope
 
+from service import under_path
+
 MEDIA_TYPE = "application/problem+json"
 LONGEST_SHOWN = 120
 AGAIN_IN_S = 10  # when to come again to a database that has trouble
@@ -137,7 +139,7 @@ def trouble_page(
 ) -> HTMLResponse:
     """The same for a person: what happened and what to do, without names of the program's parts."""
     title, what = PAGES.get(code or status) or PAGES[400 if status < 500 else 500]
-    text = PAGE.substitute(title=title, what=what)
+    text = under_path.addressed(PAGE.substitute(title=title, what=what))
     return HTMLResponse(text, status, {**dict(headers or {}), "Cache-Control": "no-store"})
 
 

@@ -1,5 +1,6 @@
 """What whoever runs castclock can set: one tuple, one frozen object, read once by the root."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from ipaddress import IPv4Network, IPv6Network, ip_network
@@ -9,6 +10,7 @@ from urllib.parse import urlsplit
 from models.errors import InputError
 
 PREFIX = "CASTCLOCK_"
+ROOT_PATH = re.compile(r"(/[A-Za-z0-9._~-]+)+")
 ONLY_HERE = ("", "0.0.0.0", "::", "::1", "localhost")
 
 # name, unit, default, help
@@ -25,6 +27,13 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
         "further names people use for this server, with commas, as shop.example. Loopback, the"
         " addresses it listens on and the public address are known; a request for another"
         " name is refused",
+    ),
+    (
+        "root_path",
+        "",
+        "",
+        "path of a host that others share, as /cast: every address of castclock then begins with"
+        " it, and the proxy leaves it there. The path of public_address says the same",
     ),
     (
         "notice_networks",
@@ -96,6 +105,7 @@ class Settings:
     port: int = 8000
     public_address: str = ""
     hosts: str = ""
+    root_path: str = ""
     notice_networks: str = ""
     weather: str = ""
     open_meteo_key: str = field(default="", repr=False)
@@ -114,6 +124,7 @@ class Settings:
 
     def __post_init__(self) -> None:
         _ = self.allowed_networks
+        self._find_root_path()
         if not 1 <= self.port <= 65535:
             raise InputError("port", self.port, "not a port", "1 to 65535")
         for name, low, high in (
@@ -126,6 +137,19 @@ class Settings:
             value = getattr(self, name)
             if not low <= value <= high:  # NaN compares false
                 raise InputError(name, value, "outside the allowed range", f"{low:g} to {high:g}")
+
+    def _find_root_path(self) -> None:
+        """One path, told by itself or at the end of the public address; then it is in both."""
+        told, public = self.root_path.rstrip("/"), self.public_address.rstrip("/")
+        seen = urlsplit(public).path
+        if told and seen not in ("", told):
+            wrong = f"another path than that of public_address, {seen}"
+            raise InputError("root_path", self.root_path, wrong, seen)
+        path = told or seen
+        if path and not ROOT_PATH.fullmatch(path):
+            raise InputError("root_path", path, "not a path", "letters and digits, as /cast")
+        object.__setattr__(self, "root_path", path)
+        object.__setattr__(self, "public_address", public if seen or not public else public + path)
 
     @property
     def database_url(self) -> str:
@@ -151,7 +175,7 @@ class Settings:
 
     @property
     def address(self) -> str:
-        return self.public_address.rstrip("/") or f"http://{self.host}:{self.port}"
+        return self.public_address or f"http://{self.host}:{self.port}{self.root_path}"
 
     @property
     def reachable(self) -> str:

@@ -12,7 +12,7 @@ from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from models.records import Pour, SignIn, Token
-from service import secret
+from service import secret, under_path
 from service.middleware import host_name, is_loopback
 from service.problem import FieldError, refusal
 from service.queries import people
@@ -35,6 +35,7 @@ from service.who_may import (
 
 COOKIE = "castclock_in"
 SECURE_COOKIE = f"__Host-{COOKIE}"  # a browser takes it over https alone, from this very name
+SHARED_COOKIE = f"__Secure-{COOKIE}"  # the same below a path, which a host that others share needs
 COOKIE_AGE_S = int(people.SIGN_IN_LASTS.total_seconds())
 SEEN_EVERY = timedelta(hours=1)  # a look is written down no more often
 PROXIED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
@@ -151,8 +152,9 @@ def forget(response: Response, scope: Scope) -> None:
 
 def _cookie(scope: Scope) -> tuple[str, bool]:
     """Its name over this scheme, and whether it is for https alone."""
-    secure = scope["scheme"] == "https"
-    return SECURE_COOKIE if secure else COOKIE, secure
+    if scope["scheme"] != "https":
+        return COOKIE, False
+    return SHARED_COOKIE if under_path.path() else SECURE_COOKIE, True
 
 
 def from_this_machine(scope: Scope) -> bool:

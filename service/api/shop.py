@@ -5,6 +5,7 @@ from fastapi.responses import JSONResponse
 
 from models.records import Shop
 from models.records.shop import ShopBase
+from service import under_path
 from service.actions.shop.set_up_shop import change_shop, new_feed_token
 from service.api.idempotency import IdempotentPostDep
 from service.notify import relay
@@ -51,5 +52,5 @@ def _shop_read(shop: Shop, *, own: bool = True) -> ShopRead:
     return ShopRead(
         **values,
         notice_address_count=len(shop.notice_addresses),
-        calendar_path=f"/calendar/{shop.feed_token}.ics" if own else "",
+        calendar_path=f"{under_path.path()}/calendar/{shop.feed_token}.ics" if own else "",
     )

@@ -19,6 +19,21 @@ from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
 from service.cli import serving
+from service.cli.options import (
+    AllOption,
+    DatabaseOption,
+    DataOption,
+    HostOption,
+    JsonOption,
+    NowOption,
+    PlanOption,
+    PortOption,
+    RootPathOption,
+    ScenarioArgument,
+    UnitsOption,
+    VersionOption,
+    WeatherOption,
+)
 from service.settings import Settings
 
 if TYPE_CHECKING:
@@ -32,36 +47,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="When concrete pieces may be stripped, turned, sanded and sealed, by the weather.",
 )
-
-ScenarioArgument = Annotated[Path, typer.Argument(metavar="SCENARIO.toml", help="One pour.")]
-JsonOption = Annotated[bool, typer.Option("--json", help="JSON instead of a table.")]
-WeatherOption = Annotated[
-    Path | None,
-    typer.Option("--weather", metavar="FILE.csv", help="Instead of the scenario's; or FILE.epw."),
-]
-UnitsOption = Annotated[
-    str, typer.Option("--units", metavar="si|us", help="Of what is printed, and its clock.")
-]
-AllOption = Annotated[
-    bool, typer.Option("--all", help="Every reason, not what fits on one screen.")
-]
-NowOption = Annotated[
-    str, typer.Option("--now", metavar="ISO", help="The present instant, with its offset.")
-]
-PlanOption = Annotated[
-    Path | None,
-    typer.Option("--plan", metavar="FILE", help="What is meant instead: TOML, or JSON as printed."),
-]
-DataOption = Annotated[str, typer.Option("--data", metavar="DIR", help="Folder of the shop.")]
-DatabaseOption = Annotated[
-    str, typer.Option("--database", metavar="URL", help="sqlite:///FILE or postgresql://...")
-]
-HostOption = Annotated[str, typer.Option("--host", help="Address to listen on.")]
-PortOption = Annotated[int, typer.Option("--port", help="Port to listen on.")]
-VersionOption = Annotated[
-    bool,
-    typer.Option("--version", is_eager=True, callback=machine.print_version, help="Print it."),
-]
 
 
 @app.callback()
@@ -209,9 +194,10 @@ def serve(
     lan: Annotated[
         bool, typer.Option("--lan", help="For phones in this network: prints address and code.")
     ] = False,
+    root_path: RootPathOption = "",
 ) -> None:
     """The pages, the API, and the clock in one process."""
-    settings = _settings(data, database, host, port)
+    settings = _settings(data, database, host, port, root_path)
     settings = serving.on_the_network(settings) if lan else settings
     machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
@@ -337,8 +323,11 @@ def main() -> None:
         sys.exit(2)
 
 
-def _settings(data: str, database: str, host: str = "", port: int = 0) -> Settings:
+def _settings(
+    data: str, database: str, host: str = "", port: int = 0, root_path: str = ""
+) -> Settings:
     given = {"data": data, "database": database, "host": host, "port": port}
+    given["root_path"] = root_path
     chosen = {name: value for name, value in given.items() if value}
     if data and database:
         raise InputError("--data", data, "stands beside --database", "one of the two")

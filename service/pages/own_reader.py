@@ -5,7 +5,7 @@ from urllib.parse import urlsplit
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
-from service import preference
+from service import preference, under_path
 from service.pages.form_post import FormPostDep, PageRoute, is_own_path
 from service.queries.rows import find_shop
 
@@ -41,4 +41,4 @@ def _back(request: Request, wanted: str) -> str:
     """A path of our own: the one that was asked for, else the page the form stood on."""
     here = urlsplit(wanted or request.headers.get("referer", ""))
     path = f"{here.path}?{here.query}" if here.query else here.path
-    return path if is_own_path(path) else "/"
+    return under_path.own(path) if is_own_path(path) else "/"

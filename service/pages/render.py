@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from service import region, words
+from service import region, under_path, words
 from service.nouns import units
 from service.pages import flash, static_files, view
 from service.pages.spelt import Spelt
@@ -77,7 +77,7 @@ def page(
         .get_template(template)
         .render(tab=tab, reader=reader, measure=measure, **shown)
     )
-    return HTMLResponse(text, status, {"Cache-Control": "no-store"})
+    return HTMLResponse(under_path.addressed(text), status, {"Cache-Control": "no-store"})
 
 
 def trouble(path: str, status: int, title: str, problems: Sequence[str]) -> HTMLResponse:

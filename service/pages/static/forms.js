@@ -39,7 +39,7 @@ async function echo(box, unit, output) {
   const asked = { text: box.value, dimension: box.dataset.dimension ?? box.dataset.said, unit: unit ? unit.value : "" };
   if (!asked.text.trim()) { output.textContent = ""; return; }
   try {
-    const answer = await fetch(`/understood?${new URLSearchParams(asked)}`);
+    const answer = await fetch(new URL(`../understood?${new URLSearchParams(asked)}`, import.meta.url));
     if (answer.ok && asked.text === box.value) output.textContent = await answer.text();
   } catch {
     output.textContent = ""; // without a signal nothing is said rather than something old

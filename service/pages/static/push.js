@@ -29,7 +29,7 @@ const subscribe = async (manager) => {
     const given = (await held(manager)) ||
       (await manager.subscribe({ userVisibleOnly: true, applicationServerKey: bytes(form.dataset.key) }));
     const { endpoint, keys } = given.toJSON();
-    const told = { endpoint, ...keys, address: location.origin, device: device() };
+    const told = { endpoint, ...keys, address: new URL("..", import.meta.url).href.slice(0, -1), device: device() };
     for (const field of Object.keys(told)) if (form.elements[field]) form.elements[field].value = told[field];
     form.submit();
   } catch { say("failed"); }
@@ -38,7 +38,7 @@ const subscribe = async (manager) => {
 const start = async () => {
   if (!window.isSecureContext) return say("insecure");
   if (!("serviceWorker" in navigator && "PushManager" in window)) return say("unable");
-  await navigator.serviceWorker.register("/worker.js");
+  await navigator.serviceWorker.register(new URL("../worker.js", import.meta.url));
   const { pushManager } = await navigator.serviceWorker.ready;
   const mine = await held(pushManager);
   const row = mine && document.getElementById(await name(mine.endpoint));
