@@ -33,6 +33,7 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     ("POST", "/pours/*/what-if", VIEWER),
     # the shop: people, rules, addresses, and what is taken away from everybody
     (ALL, "/shop/people/**", OWNER),
+    (ALL, "/shop/broker/**", OWNER),
     ("GET", "/shop/settings", OWNER),
     (WRITES, "/shop/settings/**", OWNER),
     ("POST PATCH", "/shop", OWNER),

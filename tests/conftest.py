@@ -46,6 +46,8 @@ NOW = datetime(2026, 10, 14, 23, 0, tzinfo=UTC)  # 18:00 in America/Chicago
 IN_CI = os.environ.get("CI") == "true"
 CHROMIUM = shutil.which("chromium")
 COMPILER = shutil.which("cc")
+BROKER = shutil.which("mosquitto", path=f"{os.environ.get('PATH', '')}:/usr/sbin")
+NEEDS_BROKER = ("test_broker.py",)
 NEEDS_COMPILER = ("test_power_cut.py", "test_killed_restore.py")
 
 
@@ -77,6 +79,7 @@ def pytest_report_header() -> str | None:
     """Says what a machine leaves out for want of a tool; CI may leave out nothing."""
     missing = [] if CHROMIUM else ["browser tests (no chromium)"]
     missing += [] if COMPILER else ["power cuts (no C compiler)"]
+    missing += [] if BROKER else ["readings over MQTT (no mosquitto)"]
     missing += [] if os.environ.get(POSTGRES) else [f"PostgreSQL tests ({POSTGRES} not set)"]
     return "left out here: " + ", ".join(missing) if missing and not IN_CI else None
 
@@ -84,7 +87,11 @@ def pytest_report_header() -> str | None:
 def pytest_ignore_collect(collection_path: Path) -> bool | None:
     """Without its tool a test is not collected, except in CI, where it then fails."""
     name = collection_path.name
-    lacking = (name == "browser" and not CHROMIUM) or (name in NEEDS_COMPILER and not COMPILER)
+    lacking = (
+        (name == "browser" and not CHROMIUM)
+        or (name in NEEDS_COMPILER and not COMPILER)
+        or (name in NEEDS_BROKER and not BROKER)
+    )
     return True if lacking and not IN_CI else None
 
 

@@ -25,4 +25,5 @@ from models.records.shop import Shop as Shop
 from models.records.step import StepDone as StepDone
 from models.records.strength_test import StrengthTest as StrengthTest
 from models.records.token import Token as Token
+from models.records.topic import Topic as Topic
 from models.records.weather_run import WeatherRun as WeatherRun

@@ -3,10 +3,11 @@
 from datetime import datetime, timedelta
 
 from fastapi import APIRouter, Response
+from pydantic import Field
 
 from service import store
 from service.actions.notices import channels
-from service.actions.shop import jobs
+from service.actions.shop import broker, jobs
 from service.actions.windows.standing import LASTS, is_fresh
 from service.nouns.base import ResponseBody
 from service.queries.jobs import has_aged, job_of, weather_jobs
@@ -28,9 +29,14 @@ class Health(ResponseBody):
     database_takes_writes: bool
     windows_are_fresh: bool
     failing_channels: list[str]
+    broker_is_there: bool | None = Field(
+        default=None, description="at which instruments are heard; null where none is set"
+    )
 
 
-CHECKS = tuple(name for name in Health.model_fields if name != "failing_channels")
+CHECKS = tuple(
+    name for name in Health.model_fields if name not in ("failing_channels", "broker_is_there")
+)
 
 
 class ServiceRead(ResponseBody):
@@ -76,7 +82,8 @@ def healthz() -> dict[str, str]:
 def readyz(context: ContextDep, response: Response) -> Health:
     """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, a notice
     is 5 min late, or the windows of an active pour are older than they last. Channels over which
-    the last notice did not go out are named: pages and clock are of use without them."""
+    the last notice did not go out are named, and a broker that is away: pages and clock are of use
+    without them."""
     if not context.store.takes_writes():
         response.status_code = 503
         return Health(**dict.fromkeys(CHECKS, False), failing_channels=[])
@@ -86,6 +93,7 @@ def readyz(context: ContextDep, response: Response) -> Health:
         fresh = not has_aged(session, context.now, LASTS)
         # kinds alone: whoever asks need not be signed in
         mute = [one.kind for one in channels.failing(session, context.now)]
+        away = broker.away(session, context.settings, context.now)
     current = context.store.revision() == store.head()
     beats = beat is not None and (
         beat.succeeded_at is not None and is_fresh(beat.succeeded_at, context.now, BEAT_WITHIN)
@@ -99,6 +107,7 @@ def readyz(context: ContextDep, response: Response) -> Health:
         database_takes_writes=True,
         windows_are_fresh=fresh,
         failing_channels=mute,
+        broker_is_there=None if context.settings.broker is None else away is None,
     )
     if not health.ready:
         response.status_code = 503

@@ -54,7 +54,7 @@ def run(
     except OSError as error:
         where, wrong = f"{settings.host}:{settings.port}", error.strerror or "taken"
         raise InputError("port", where, wrong, "--port and a free one") from None
-    with listening, running_clock(settings, store, weather):
+    with listening, running_clock(settings, store, weather), listening_at(settings, store):
         print(greeting, flush=True)
         PromptServer(config).run(sockets=[listening])
 
@@ -124,6 +124,25 @@ def running_clock(settings: Settings, store: "Store", weather: "Provider") -> It
     finally:
         clock.stop()
         store.close()
+
+
+@contextmanager
+def listening_at(settings: Settings, store: "Store") -> Iterator[None]:
+    """What instruments say at the broker is heard, where one is set."""
+    if settings.broker is None:
+        yield
+        return
+    try:
+        from scheduler.broker import Ear
+    except ModuleNotFoundError as error:
+        wrong, allowed = f"{error.name} is not installed", "pip install 'castclock[mqtt]', or none"
+        raise InputError("mqtt_url", "(not shown)", wrong, allowed) from None
+    ear = Ear(settings.broker, store)
+    ear.start()
+    try:
+        yield
+    finally:
+        ear.stop()
 
 
 @contextmanager

@@ -12,6 +12,7 @@ from models.concrete.section import FACES
 from models.message import Message, Value
 from models.records import Place
 from service.actions.notices.channels import failing
+from service.actions.shop import broker
 from service.actions.windows.pressing import (
     AHEAD,
     BLOCKED,
@@ -107,6 +108,7 @@ def due(
         found, here, weather = _look(context)
     with context.store.reading() as session:
         mute = failing(session, context.now)
+        away = broker.away(session, context.settings, context.now)
     reader = context.reader()
     clock = view.Clock(context.now, reader)
     alarms = _alarms(found, context.now)
@@ -145,6 +147,8 @@ def due(
         weather=weather,
         lacking=[one for one in weather if one.stale],
         mute=mute,
+        away=away,
+        away_since=clock(away.since) if away else None,
         is_owner=context.asker.is_owner,
         attribution=page_data.credit(context.weather, weather),
         old=_unwatched(found, context.now),

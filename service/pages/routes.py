@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from service.pages import (
     archive,
+    broker,
     care,
     confirm,
     correct,
@@ -53,6 +54,7 @@ _PARTS = (
     week,
     place,
     settings,
+    broker,
     people,
     phones,
     archive,

@@ -11,6 +11,7 @@ from models.message import Message
 from models.records import Shop
 from service.actions.changes import noted
 from service.actions.notices import channels
+from service.actions.shop import broker
 from service.actions.shop.set_up_shop import change_shop
 from service.notify import address as addresses
 from service.notify import push, relay
@@ -118,6 +119,7 @@ def _page(
         stored=stored,
         phones=phones,
         mute=mute,
+        away=broker.away(session, context.settings, context.now),
         mute_ids={name.partition(":")[2]: why for name, why in mute.items()},
         tried=tried or {},
         adding=adding or Form.of(kind_of_form(), None, context.reader()),

@@ -118,6 +118,7 @@ def test_it_is_ready_only_while_the_clock_beats(
         "database_takes_writes": True,
         "windows_are_fresh": True,
         "failing_channels": [],
+        "broker_is_there": None,
     }
     hands.forward(0.05)
     stale = client.get("/readyz")

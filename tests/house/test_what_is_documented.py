@@ -18,7 +18,7 @@ from service.cli import app
 
 ROOT = Path(__file__).parents[2]
 PAGES = ("README.md", "DEVELOPERS.md", "CHANGELOG.md")
-DOCS = (*PAGES, "deploy/upgrade.md", "deploy/backup.md", "deploy/compose.yaml")
+DOCS = (*PAGES, "deploy/upgrade.md", "deploy/backup.md", "deploy/sensor.md", "deploy/compose.yaml")
 # read by the tests, not by the program
 CHECKS_ONLY = {"CASTCLOCK_TEST_POSTGRES", "CASTCLOCK_WORDS_PREFIX"}
 # read by the proxy and the database beside it

@@ -55,6 +55,7 @@ MORE = [
     f"/tonight?asked=1&{ASKED}",
     "/shop/things",
     "/shop/people",
+    "/shop/broker",
     "/me",
     "/me/phone",
     "/sign-in",

@@ -37,6 +37,8 @@ TEMPLATES = {
     "saved_password": "Your password is another now.",
     "saved_described": "Kept in the shop: {name}.",
     "saved_how": "Noted: {how}.",
+    "saved_topic": "Heard from now on: {name}.",
+    "saved_no_topic": "Heard no more. Its readings stay.",
     "saved_role": "Role changed.",
     "saved_signed_out": "Signed out everywhere.",
     "saved_left": "Gone from the shop; what was done by them keeps their name.",
