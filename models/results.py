@@ -6,6 +6,7 @@ from datetime import datetime
 from models.message import Message, Sentence
 from models.units import Array
 
+ALERTS = ("fumes", "frost", "rain", "wind")  # kinds
 STATES = ("not yet", "open", "closing", "past", "done", "blocked", "frozen")
 
 
@@ -107,7 +108,7 @@ class Drawn:
 class Alert:
     """What the coming weather may do, and the last instant at which the remedy still is enough.
 
-    kind : fumes | frost | rain | wind
+    kind : one of ALERTS
     chance, after : 0 to 1, as it is and with the remedy (None: not known)
     """
 

@@ -28,6 +28,7 @@ from service.answer_fields import (
     also,
     danger,
 )
+from service.vocabulary import AlertKind, CoverKind, Faces, PlanPlace, SetBy, StepState
 from service.words import Reader
 
 M = TypeVar("M", bound=BaseModel)
@@ -58,7 +59,7 @@ class StepWindowResponse(BaseModel):
     """One step: when it opens (even odds, and sure enough), when it closes, and why."""
 
     step: str
-    state: str
+    state: StepState
     earliest: EarliestResponse
     latest: Instant | None
     need: NeedResponse
@@ -82,7 +83,7 @@ class StepWindowResponse(BaseModel):
 
 
 class AlertResponse(BaseModel):
-    kind: str
+    kind: AlertKind
     chance: float
     at: Instant
     act_by: Instant
@@ -130,15 +131,15 @@ class PlannedCoatResponse(BaseModel):
 
 
 class PlanEntryResponse(BaseModel):
-    """One act of the plan; set_by default | logged | maker; heat [degC]."""
+    """One act of the plan; heat [degC]."""
 
     step: str
     at: Instant
-    set_by: str
-    cover: str | None
+    set_by: SetBy
+    cover: CoverKind | None
     heat: float | None
-    place: str | None = None
-    faces: str | None = None
+    place: PlanPlace | None = None
+    faces: Faces | None = None
 
 
 class CoatWayResponse(BaseModel):

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from operator import attrgetter
+from typing import Any
 
 from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
 from service import machine
-from service.api import problems, routes
+from service.api import document, problems, routes
 from service.middleware import BodyLimit, HeadIsGet, OwnHosts, SafeHeaders, SameSite
 from service.pages import routes as pages
 from service.request_context import AppState, utc_now
@@ -27,18 +29,9 @@ def create_app(
     clock: Callable[[], datetime] = utc_now,
 ) -> FastAPI:
     """The application over an upgraded store whose shop is open."""
-    app = FastAPI(
-        title="castclock",
-        version="1",
-        docs_url=None,  # its page would fetch scripts from a foreign host
-        redoc_url=None,
-        openapi_url=f"{routes.PREFIX}/openapi.json",
-        servers=[{"url": settings.root_path}] if settings.root_path else None,
-    )
+    app = routed(settings.root_path)
     app.state.castclock = AppState(settings, store, weather, clock)
     problems.install(app)
-    app.include_router(routes.router)
-    app.include_router(pages.router)
     app.add_middleware(HeadIsGet)
     app.add_middleware(GZipMiddleware, minimum_size=SMALL, compresslevel=6)
     app.add_middleware(OnlyWhoMay)
@@ -48,4 +41,33 @@ def create_app(
     app.add_middleware(SafeHeaders)
     if settings.root_path:
         app.add_middleware(UnderPath, path=settings.root_path)
+    return app
+
+
+class Doors(FastAPI):
+    """Every address, with the document of those of the interface."""
+
+    def openapi(self) -> dict[str, Any]:
+        if self.openapi_schema is None:
+            self.openapi_schema = document.completed(super().openapi())
+        return self.openapi_schema
+
+
+def routed(root_path: str = "") -> FastAPI:
+    """The doors alone, which is enough to tell of them.
+
+    root_path : below which they are served
+    """
+    app = Doors(
+        title="castclock",
+        version="1",
+        summary="When concrete pieces may be stripped, turned, sanded and sealed, by the weather.",
+        docs_url=None,  # its page would fetch scripts from a foreign host
+        redoc_url=None,
+        openapi_url=f"{routes.PREFIX}/openapi.json",
+        generate_unique_id_function=attrgetter("name"),
+        servers=[{"url": root_path}] if root_path else None,
+    )
+    app.include_router(routes.router)
+    app.include_router(pages.router)
     return app

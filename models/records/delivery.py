@@ -7,16 +7,14 @@ from sqlmodel import Field
 
 from models.records.base import Row
 
+OUTCOMES = ("started", "sent", "failed", "refused")
+
 
 class Delivery(Row, table=True):
     """`channel` never holds an address: an address is a secret. A test is of no reminder."""
 
     __tablename__ = "delivery"
-    __table_args__ = (
-        CheckConstraint(
-            "outcome IN ('started', 'sent', 'failed', 'refused')", name="outcome_known"
-        ),
-    )
+    __table_args__ = (CheckConstraint(f"outcome IN {OUTCOMES}", name="outcome_known"),)
 
     reminder_id: int | None = Field(
         default=None, foreign_key="reminder.id", index=True, ondelete="CASCADE"

@@ -1,10 +1,17 @@
 """What the fields of a row are: quantities, whose unit a request may type, and texts."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, GetCoreSchemaHandler, Strict, ValidationInfo
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    GetCoreSchemaHandler,
+    Strict,
+    ValidationInfo,
+    WithJsonSchema,
+)
 from pydantic import Field as Limit
 from pydantic_core import CoreSchema, core_schema
 
@@ -62,6 +69,13 @@ def _instant(value: object, info: ValidationInfo) -> object:
     return value if ready else instant(info.field_name or "time", value)
 
 
+def _of_the_wall(value: time, info: ValidationInfo) -> time:
+    if value.tzinfo is not None:
+        field = info.field_name or "time"
+        raise InputError(field, value.isoformat(), "carries an offset", "wall clock, as 07:00")
+    return value
+
+
 Word = Annotated[str, Text(0, 60)]
 Name = Annotated[str, Text(1, 120)]
 Note = Annotated[str, Text(0, 2000)]
@@ -69,7 +83,14 @@ YesNo = Annotated[bool, Strict()]
 Key = Annotated[int, Strict(), Limit(ge=1, le=LARGEST_KEY)]
 Count = Annotated[int, Strict(), Limit(ge=0, le=1000)]
 
-Instant = Annotated[datetime, BeforeValidator(_instant, json_schema_input_type=str)]
+# of the wall: JSON Schema's own `time` has an offset (RFC 3339)
+WallClock = Annotated[
+    time,
+    AfterValidator(_of_the_wall),
+    WithJsonSchema({"type": "string", "pattern": r"^\d\d:\d\d(:\d\d)?$", "examples": ["07:00"]}),
+]
+_WITH_OFFSET = Annotated[str, WithJsonSchema({"type": "string", "format": "date-time"})]
+Instant = Annotated[datetime, BeforeValidator(_instant, json_schema_input_type=_WITH_OFFSET)]
 
 Length = Annotated[float, Quantity("length_mm")]
 Height = Annotated[float, Quantity("height_m")]

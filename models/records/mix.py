@@ -25,7 +25,7 @@ from models.records.fields import (
 class MixBase(SQLModel):
     """What a maker tells; None follows from the class of mix, `kind`."""
 
-    kind: Word = Field(alias="class", description="class of the mix")
+    kind: Word = Field(alias="class")
     name: Name = Field(unique=True)
     cement_kg_m3: Density | None = None
     water_cement: Fraction | None = None
@@ -48,15 +48,9 @@ class MixBase(SQLModel):
     polymer_pct: Percent | None = Field(
         default=None, description="dry polymer in a glass-fibre mix, of the mass of cement"
     )
-    cement_class: Word | None = Field(
-        default=None,
-        description="strength class of the cement by EN 197-1: "
-        "32.5L | 32.5N | 32.5R | 42.5L | 42.5N | 42.5R | 52.5L | 52.5N | 52.5R",
-    )
-    colour: Word | None = Field(
-        default=None, description="light | grey | dark; none: grey. In the sun dark is warmer"
-    )
-    admixture: Word | None = Field(default=None, description="accelerator | retarder | plasticiser")
+    cement_class: Word | None = None
+    colour: Word | None = None
+    admixture: Word | None = None
 
 
 class MixCalibrated(MixBase):

@@ -1,12 +1,21 @@
 """A place where pieces stand."""
 
-from datetime import datetime, time
+from datetime import datetime
 
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import NULLABLE_JSON, Owned
-from models.records.fields import Angle, Height, Hours, Name, Temperature, TemperatureStep, Word
+from models.records.fields import (
+    Angle,
+    Height,
+    Hours,
+    Name,
+    Temperature,
+    TemperatureStep,
+    WallClock,
+    Word,
+)
 
 
 class PlaceBase(SQLModel):
@@ -19,20 +28,14 @@ class PlaceBase(SQLModel):
     altitude_m: Height | None = Field(default=None, description="above the sea, -500 to 9000")
     lag_h: Hours | None = None
     offset_K: TemperatureStep | None = None
-    hollow: Word | None = Field(
-        default=None,
-        description="colder than around on clear nights: no | a little | a hollow; none: not told",
-    )
-    looks: Word | None = Field(
-        default=None,
-        description="where standing faces look: north | east | south | west; none: all round",
-    )
+    hollow: Word | None = None
+    looks: Word | None = None
     setpoint_C: Temperature | None = None
-    heated_from: time | None = Field(
-        default=None, description="wall clock, of a heated room; none: day and night"
+    heated_from: WallClock | None = Field(
+        default=None, description="of a heated room; none: day and night"
     )
-    heated_to: time | None = None
-    heater: Word | None = Field(default=None, description="electric | vented | unvented")
+    heated_to: WallClock | None = None
+    heater: Word | None = None
 
 
 class PlaceCalibrated(PlaceBase):

@@ -9,6 +9,8 @@ from sqlmodel import Field, SQLModel
 from models.records.base import Logged
 from models.records.fields import Hours, Key, Note, Number, Temperature, Volume, Word
 
+HELD_UP = ("clean", "chipped", "cracked", "stained")
+
 
 class PourPlan(SQLModel):
     """What is told of a pour before it is poured; all of it may stay untold."""
@@ -35,9 +37,7 @@ class PourBase(PourDetails):
     piece_id: Key = Field(foreign_key="piece.id", index=True)
     place_id: Key = Field(foreign_key="place.id", index=True)
     water_added_l: Volume = 0.0
-    measures: list[Word] = Field(
-        default_factory=list, sa_type=JSON, description="against drying in the first hours"
-    )
+    measures: list[Word] = Field(default_factory=list, sa_type=JSON)
     note: Note = ""
 
 
@@ -63,4 +63,4 @@ class Pour(PourBase, Logged, table=True):
     learned: dict[str, float] | None = Field(default=None, sa_type=JSON)
     plan: list[dict[str, str | float | None]] = Field(default_factory=list, sa_type=JSON)
     poured: dict[str, dict[str, Any]] = Field(default_factory=dict, sa_type=JSON)
-    held_up: Word | None = None  # a month on: clean | chipped | cracked | stained
+    held_up: Word | None = None  # a month on: one of HELD_UP

@@ -15,13 +15,13 @@ class CoverBase(SQLModel):
     kind: Word
     R_m2K_W: Resistance | None = None
     setpoint_C: Temperature | None = None
-    heater: Word | None = Field(default=None, description="electric | vented | unvented")
+    heater: Word | None = None
 
 
 class LaidBase(CoverBase):
     """A cover that lies on a piece."""
 
-    faces: Word = Field(default="top", description="top | sides (the top too) | all")
+    faces: Word = "top"
 
 
 class ProtectionPeriod(LaidBase, Logged, table=True):

@@ -8,6 +8,9 @@ from sqlmodel import Field
 
 from models.records.base import Row
 
+STATES = ("waiting", "held", "sent", "listed", "cancelled", "expired", "failed")
+KINDS = ("opens", "closes", "correction", "frost", "rain", "wind")
+
 
 class Reminder(Row, table=True):
     """waiting: nobody has heard it yet; sent: somebody has, and until `done_at` it is owed to the
@@ -19,14 +22,8 @@ class Reminder(Row, table=True):
 
     __tablename__ = "reminder"
     __table_args__ = (
-        CheckConstraint(
-            "state IN ('waiting', 'held', 'sent', 'listed', 'cancelled', 'expired', 'failed')",
-            name="state_known",
-        ),
-        CheckConstraint(
-            "kind IN ('opens', 'closes', 'correction', 'frost', 'rain', 'wind')",
-            name="kind_known",
-        ),
+        CheckConstraint(f"state IN {STATES}", name="state_known"),
+        CheckConstraint(f"kind IN {KINDS}", name="kind_known"),
         CheckConstraint("not_after >= due_at", name="ends_after_due"),
         CheckConstraint("attempt >= 0 AND changes >= 0 AND round >= 1", name="counts"),
     )

@@ -1,17 +1,20 @@
 """The shop: one row with its rules, its hours, the covers it owns and where notices go."""
 
 from datetime import time
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Strict
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
-from models.records.fields import Fraction, Name, Word, YesNo
+from models.records.fields import Fraction, Name, WallClock, Word, YesNo
 
-PRICED = ("mould_day", "cover", "heat_day")  # a day of a mould, a cover laid, a day of heating
-NOTICES = ("opens", "closes", "frost", "rain", "wind")  # what was told is always withdrawn
+Priced = Literal["mould_day", "cover", "heat_day"]  # a day of a mould, a cover laid, one of heating
+Notice = Literal["opens", "closes", "frost", "rain", "wind"]  # what was told is always withdrawn
+PRICED: tuple[Priced, ...] = get_args(Priced)
+NOTICES: tuple[Notice, ...] = get_args(Notice)
+UNITS = ("si", "us")
 
 
 class ShopBase(SQLModel):
@@ -20,19 +23,19 @@ class ShopBase(SQLModel):
 
     name: Name = "My shop"
     timezone: Word = "UTC"
-    units: Word | None = Field(default=None, description="si | us: of bare numbers on pages")
-    code: Word | None = Field(default=None, description="ACI | EN; None: by region")
+    units: Word | None = Field(default=None, description="of bare numbers on pages")
+    code: Word | None = Field(default=None, description="rules of concrete; None: by region")
     confidence: Fraction = 0.90
-    working_from: time = time(7)
-    working_to: time = time(21)
-    quiet_from: time = time(22)
-    quiet_to: time = time(7)
+    working_from: WallClock = time(7)
+    working_to: WallClock = time(21)
+    quiet_from: WallClock = time(22)
+    quiet_to: WallClock = time(7)
     covers: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     needs_MPa: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
     currency: Word | None = Field(default=None, description="of ISO 4217; None: by region")
     prices: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
-    notice_kinds: list[str] = Field(default_factory=lambda: list(NOTICES), sa_type=JSON)
+    notice_kinds: list[Notice] = Field(default_factory=lambda: list(NOTICES), sa_type=JSON)
     notice_lead_min: Annotated[int, Strict()] = Field(
         default=0, ge=0, le=720, description="so long before a window opens it is told"
     )
@@ -43,7 +46,7 @@ class Shop(ShopBase, Row, table=True):
     __tablename__ = "shop"
     __table_args__ = (
         CheckConstraint("id = 1", name="one_row"),
-        CheckConstraint("units IN ('si', 'us')", name="units_known"),
+        CheckConstraint(f"units IN {UNITS}", name="units_known"),
         CheckConstraint("code IN ('ACI', 'EN')", name="code_known"),
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
         CheckConstraint("notice_lead_min BETWEEN 0 AND 720", name="notice_lead_range"),

@@ -8,6 +8,8 @@ from sqlmodel import Field
 from models.records.base import Logged
 from models.records.fields import Word
 
+CAME_OUT = ("clean", "chipped", "stuck", "cracked")
+
 
 class StepDone(Logged, table=True):
     """Undoing keeps the row and sets `undone_at`; a step stands at most once for a pour."""
@@ -28,4 +30,4 @@ class StepDone(Logged, table=True):
     step: str
     at: datetime
     undone_at: datetime | None = None
-    came_out: Word | None = None  # of the strip: clean | chipped | stuck | cracked
+    came_out: Word | None = None  # of the strip: one of CAME_OUT

@@ -11,7 +11,6 @@ from service.request_context import ContextDep
 router = APIRouter(tags=["calendar"])
 
 
-@router.head("/calendar/{token}.ics", include_in_schema=False)
 @router.get("/calendar/{token}.ics", response_class=Response)
 def read_calendar(
     token: Annotated[str, Path(max_length=100)],

@@ -84,7 +84,10 @@ def catalogue(
     if forget is not None:
 
         @router.post(
-            f"/{{{key}}}/forget", name="forget", response_model=read, description=forget.words
+            f"/{{{key}}}/forget",
+            name=f"forget_{noun}",
+            response_model=read,
+            description=forget.words,
         )
         def forget_calibration(
             row_id: Annotated[int, row_path], post: IdempotentPostDep

@@ -13,6 +13,7 @@ from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
 from service.queries.rows import find, of_pour
 from service.request_context import ContextDep, Key
+from service.vocabulary import DeliveryOutcome, ReminderKind, ReminderState
 
 router = APIRouter(tags=["due"])
 
@@ -32,13 +33,13 @@ class ReminderRead(ResponseBody):
     created_at: datetime
     pour_id: int
     step: str
-    kind: str
+    kind: ReminderKind
     round: int
     key: str
     window_at: datetime
     due_at: datetime
     not_after: datetime
-    state: str
+    state: ReminderState
     attempt: int
     done_at: datetime | None
     superseded_at: datetime | None
@@ -51,7 +52,7 @@ class DeliveryRead(ResponseBody):
     attempt: int
     at: datetime
     finished_at: datetime | None
-    outcome: str
+    outcome: DeliveryOutcome
     reason: str
 
 

@@ -1,6 +1,7 @@
 """Is the process up, and is it of use: database, schema, clock, overdue notices, weather."""
 
 from datetime import datetime, timedelta
+from typing import Annotated, get_args
 
 from fastapi import APIRouter, Response
 from pydantic import Field
@@ -13,10 +14,13 @@ from service.nouns.base import ResponseBody
 from service.queries.jobs import has_aged, job_of, weather_jobs
 from service.queries.reminders import oldest_waiting
 from service.request_context import ContextDep
+from service.vocabulary import OneOf
 from service.weather import chain
+from service.weather.health import State
 
 router = APIRouter(tags=["health"])
 versioned = APIRouter(tags=["health"])
+ServiceState = Annotated[str, OneOf("ServiceState", get_args(State))]
 BEAT_WITHIN = timedelta(minutes=2)
 OVERDUE_BY = timedelta(minutes=5)
 
@@ -42,14 +46,14 @@ CHECKS = tuple(
 class ServiceRead(ResponseBody):
     """One weather service as this process has found it since its start.
 
-    state : fine, failing, refusing (our places, for good), or not asked yet
+    state : refusing: our places, for good
     words : of the last failure; remark : what the last answer lacked
     next_try_at : null when it is asked whenever a forecast is due
     """
 
     provider: str
     host: str
-    state: str
+    state: ServiceState
     last_success: datetime | None
     last_failure: datetime | None
     words: str

@@ -120,7 +120,7 @@ def reopen(pour_id: Key, post: IdempotentPostDep) -> JSONResponse:
     )
 
 
-@router.get("/pours/{pour_id}/projection")
+@router.get("/pours/{pour_id}/projection", responses={409: {}})
 def read_projection(pour_id: Key, context: ContextDep) -> ProjectionRead:
     """The windows as they stand; made now when there are none yet."""
     with context.store.reading() as session:

@@ -23,13 +23,10 @@ from service.api import (
 from service.problem import Problem
 
 PREFIX = "/api/v1"
-_PROBLEMS: dict[int | str, dict[str, Any]] = {
-    code: {"model": Problem, "content": {"application/problem+json": {}}}
-    for code in (400, 401, 403, 404, 405, 409, 413, 422, 503)
-}
+_REFUSED: dict[int | str, dict[str, Any]] = {422: {"model": Problem}}  # the rest: document.py
 
 router = APIRouter()
-_versioned = APIRouter(prefix=PREFIX, responses=_PROBLEMS)
+_versioned = APIRouter(prefix=PREFIX, responses=_REFUSED)
 _after = (instrument_readings, what_if, steps, photos, record, weather, tonight, due)
 for _part in (
     shop.router,

@@ -39,7 +39,6 @@ from service.settings import Settings
 if TYPE_CHECKING:
     from models.air.series import AirSeries
     from service.scenario_file import ScenarioFile
-    from service.words import Reader
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -104,11 +103,12 @@ def timeline(
     found = doubts.of_file(file, air)
     warnings = (*(one.message for one in found), *projection.warnings)
     projection = replace(projection, warnings=warnings)
-    reader = _reader(file, units, None if as_json else instant)
+    reader = printed.reader_of(file.scenario, units, None if as_json else instant)
     if svg is not None:
         from service.cli import timeline_file
 
-        timeline_file.draw(svg, projection, file.scenario, instant, _reader(file, units, instant))
+        drawn_for = printed.reader_of(file.scenario, units, instant)
+        timeline_file.draw(svg, projection, file.scenario, instant, drawn_for)
     if as_json:
         content = answers.projection_json(projection, reader)
         assumed = file.scenario.resolved().assumed
@@ -138,7 +138,7 @@ def pour_check(
     with _placed(scenario):
         answer = check(file.scenario, air, instant)
     found = doubts.of_file(file, air)
-    reader = _reader(file, units, None if as_json else instant)
+    reader = printed.reader_of(file.scenario, units, None if as_json else instant)
     warnings = say_all((one.message for one in found), reader)
     if as_json:
         content = answers.pour_answer_json(answer, reader)
@@ -185,6 +185,14 @@ def sources(
         raise typer.Exit(1)
 
 
+@app.command()
+def openapi() -> None:
+    """The interface as an OpenAPI document, of which a client can be made."""
+    from service.app import routed
+
+    _print_json(routed().openapi())
+
+
 @app.command(epilog=setting.help_text())
 def serve(
     data: DataOption = "",
@@ -223,10 +231,7 @@ def owner(data: DataOption = "", database: DatabaseOption = "") -> None:
 
 
 @app.command()
-def worker(
-    database: DatabaseOption = "",
-    data: DataOption = "",
-) -> None:
+def worker(database: DatabaseOption = "", data: DataOption = "") -> None:
     """A further clock over the database of a running shop; no pages."""
     settings = _settings(data, database)
     machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
@@ -361,19 +366,6 @@ def _inputs(
         file.scenario.checked_order()
         plans.told(file.scenario)
     return file, scenario_air.of(file, weather, instant), instant
-
-
-def _reader(file: "ScenarioFile", units: str, now: datetime | None) -> "Reader":
-    """Who reads what is printed; JSON, which has no `now`, tells every hour to the minute."""
-    from models.units import one_of
-    from service.words import US, Reader
-
-    one_of("--units", units, ("si", "us"))
-    placed_at = None if now is None else file.scenario.placement.at
-    reader = Reader(file.scenario.site.timezone, now=now, placed_at=placed_at)
-    if units == "us":
-        reader = replace(reader, units=US, language="en-US", hours=12, order="mdy")
-    return reader
 
 
 @contextmanager

@@ -6,12 +6,11 @@ from datetime import datetime
 from typing import Any
 
 from models.message import Message, Value
+from models.results import ALERTS
 from models.steps import registry
 from service.notify.channel import Notice
 from service.words import Reader, say, say_all, sentence
 from service.words.reader import PLAIN
-
-ALERTS = ("fumes", "frost", "rain", "wind")
 
 
 def doing(step: str) -> Message:

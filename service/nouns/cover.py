@@ -6,31 +6,41 @@ from pydantic import Field
 
 from models.concrete.section import FACES
 from models.facts.protection import COVERS, HEATERS
-from models.records.fields import Instant, Word
+from models.records.fields import Instant
 from models.records.protection import CoverBase, LaidBase
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed
 from service.nouns.step import WHEN
+from service.vocabulary import CoverKind, Faces, Heater
 from service.words import word
 
 COVER_WORDS = {kind: word("cover", kind) for kind in COVERS}
 FACES_WORDS = {faces: word("faces", faces) for faces in FACES}
 
 
-class Cover(CoverBase, RequestBody):
+class CoverWords(CoverBase):
+    kind: CoverKind
+    heater: Heater | None = None
+
+
+class LaidWords(CoverWords, LaidBase):
+    faces: Faces = Field(default="top", description="sides: the top too")
+
+
+class Cover(CoverWords, RequestBody):
     """What a shop owns."""
 
-    faces: Word | None = Field(
-        default=None, description="top | sides | all; untold: hung down the sides where proposed"
+    faces: Faces | None = Field(
+        default=None, description="untold: hung down the sides where proposed"
     )
 
 
-class ProtectionCreate(LaidBase, RequestBody):
+class ProtectionCreate(LaidWords, RequestBody):
     from_at: Instant | None = None
     to_at: Instant | None = None
 
 
-class ProtectionRead(LaidBase, Stored):
+class ProtectionRead(LaidWords, Stored):
     pour_id: int
     from_at: datetime
     to_at: datetime | None

@@ -19,6 +19,7 @@ from service.nouns.controls import (
     typed_parts,
 )
 from service.nouns.form import Control, Form
+from service.vocabulary import Admixture, CementClass, Colour, MixClass
 from service.words import word
 
 NO_ADMIXTURE = "none, or told by the bag already"
@@ -53,12 +54,21 @@ class Cement(RequestBody):
         return {name: value for name, value in handler(self).items() if value is not None}
 
 
-class MixCreate(MixBase, RequestBody):
+class MixWords(MixBase):
+    kind: MixClass = Field(alias="class", description="class of the mix")
+    cement_class: CementClass | None = Field(
+        default=None, description="strength class of the cement by EN 197-1"
+    )
+    colour: Colour | None = Field(default=None, description="none: grey. In the sun dark is warmer")
+    admixture: Admixture | None = None
+
+
+class MixCreate(MixWords, RequestBody):
     label: list[LabelStrength] = Field(default_factory=list, alias="strength", max_length=20)
     cement: Cement | None = None
 
 
-class MixPoured(MixBase, ResponseBody):
+class MixPoured(MixWords, ResponseBody):
     label: list[dict[str, float]] = Field(alias="strength")
     cement: dict[str, float] | None
 

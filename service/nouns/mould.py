@@ -10,17 +10,22 @@ from models.records.mould import MouldBase
 from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
+from service.vocabulary import Board
 from service.words import Reader, measure
 
 BOARD_WORDS = {"ground": "the ground, cast in place"}
 MOULD = "mould."
 
 
-class MouldCreate(MouldBase, RequestBody):
+class MouldWords(MouldBase):
+    material: Board = "melamine"
+
+
+class MouldCreate(MouldWords, RequestBody):
     pass
 
 
-class MouldPoured(MouldBase, ResponseBody):
+class MouldPoured(MouldWords, ResponseBody):
     pass
 
 

@@ -17,6 +17,7 @@ from service.nouns.controls import (
     typed_parts,
 )
 from service.nouns.form import Control, Form
+from service.vocabulary import ShapeKind
 
 SHAPE_WORDS = {
     "panel": "panel: table top, bench seat, counter, paver",
@@ -37,11 +38,15 @@ class Opening(RequestBody):
     edge_mm: Length | None = None
 
 
-class PieceCreate(PieceBase, Confirmable):
+class PieceWords(PieceBase):
+    shape: ShapeKind
+
+
+class PieceCreate(PieceWords, Confirmable):
     openings: list[Opening] = Field(default_factory=list, alias="opening", max_length=20)
 
 
-class PiecePoured(PieceBase, ResponseBody):
+class PiecePoured(PieceWords, ResponseBody):
     openings: list[dict[str, float | None]] = Field(alias="opening")
 
 

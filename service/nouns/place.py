@@ -14,6 +14,7 @@ from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import Controls, listed
 from service.nouns.cover import HEATER_OPTIONS
 from service.nouns.form import Control, Form
+from service.vocabulary import Heater, Hollow, Looks, PlaceKind
 
 PLACE_WORDS = {
     "open yard": "open yard",
@@ -38,7 +39,18 @@ PLACE = "place."
 OF_HEAT = ("setpoint_C", "heated_from", "heated_to", "heater")
 
 
-class PlaceCreate(PlaceBase, RequestBody):
+class PlaceWords(PlaceBase):
+    kind: PlaceKind
+    hollow: Hollow | None = Field(
+        default=None, description="colder than around on clear nights; none: not told"
+    )
+    looks: Looks | None = Field(
+        default=None, description="where standing faces look; none: all round"
+    )
+    heater: Heater | None = None
+
+
+class PlaceCreate(PlaceWords, RequestBody):
     timezone: Word | None = Field(default=None, description="none: that of the position")
 
 
@@ -55,7 +67,7 @@ class ForecastScore(ResponseBody):
     inside_80: float = Field(description="share of hours within the stated 80 % band")
 
 
-class PlacePoured(PlaceBase, ResponseBody):
+class PlacePoured(PlaceWords, ResponseBody):
     timezone: str
 
 

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from models.records.fields import Instant, Temperature, Word
 from service.nouns.base import RequestBody, ResponseBody
+from service.vocabulary import CoverKind, Faces, PlanPlace, SetBy
 
 
 class PlanEntryWanted(RequestBody):
@@ -13,13 +14,17 @@ class PlanEntryWanted(RequestBody):
 
     step: Word
     at: Instant
-    cover: Word | None = Field(default=None, description="what cover lays on, or uncover takes off")
+    cover: CoverKind | None = Field(
+        default=None, description="what cover lays on, or uncover takes off"
+    )
     heat: Temperature | None = Field(
         default=None, description="degC of a heated enclosure, or with heat-on of the room"
     )
-    place: Word | None = Field(default=None, description="where carry-in or carry-out takes it")
-    faces: Word | None = Field(default=None, description="where a cover lies: top | sides | all")
-    set_by: Word = "maker"
+    place: PlanPlace | None = Field(
+        default=None, description="where carry-in or carry-out takes it"
+    )
+    faces: Faces | None = Field(default=None, description="where a cover lies")
+    set_by: SetBy = "maker"
 
 
 class PlanWanted(RequestBody):
@@ -31,10 +36,10 @@ class PlanWanted(RequestBody):
 class PlanEntryRead(ResponseBody):
     step: str
     at: datetime
-    cover: str | None
+    cover: CoverKind | None
     heat: float | None
-    place: str | None = None
-    faces: str | None = None
+    place: PlanPlace | None = None
+    faces: Faces | None = None
 
 
 class PlanRead(ResponseBody):

@@ -6,7 +6,7 @@ from pydantic import Field, model_validator
 
 from models.errors import InputError
 from models.facts.measures import MEASURES
-from models.records.fields import Instant, Key, Note, Volume, Word
+from models.records.fields import Instant, Key, Note, Volume
 from models.records.pour import PourBase, PourDetails
 from service.nouns.base import Confirmable, RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls
@@ -17,12 +17,17 @@ from service.nouns.mould import MouldPoured
 from service.nouns.piece import PiecePoured
 from service.nouns.place import PlacePoured
 from service.nouns.sealer import SealerPoured
+from service.vocabulary import MeasureKind
 from service.words import word
 
 MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "measures", "note")
 
 
+AGAINST_DRYING = "against drying in the first hours"
+
+
 class PourCreate(PourBase, Confirmable):
+    measures: list[MeasureKind] = Field(default_factory=list, description=AGAINST_DRYING)
     placed_at: Instant | None = Field(default=None, description="now when left out")
     protections: list[ProtectionCreate] = Field(default_factory=list, max_length=20)
 
@@ -35,7 +40,7 @@ class PourChange(PourDetails, Confirmable):
     place_id: Key | None = None
     placed_at: Instant | None = None
     water_added_l: Volume | None = None
-    measures: list[Word] | None = None
+    measures: list[MeasureKind] | None = Field(default=None, description=AGAINST_DRYING)
     note: Note | None = None
 
     @model_validator(mode="after")
@@ -57,6 +62,7 @@ class PouredRead(ResponseBody):
 
 
 class PourRead(PourBase, Stored):
+    measures: list[MeasureKind] = Field(description=AGAINST_DRYING)
     poured: PouredRead
     placed_at: datetime
     closed_at: datetime | None

@@ -9,6 +9,7 @@ from models.records.reading import ReadingBase
 from service.nouns.base import Confirmable, ResponseBody, Stored
 from service.nouns.controls import Controls, listed
 from service.nouns.step import WHEN
+from service.vocabulary import ReadingKind
 
 READING_WORDS = {
     "air-min-max": "air, low and high",
@@ -39,12 +40,16 @@ DRYING_WORDS = {
 }
 
 
-class ReadingCreate(ReadingBase, Confirmable):
+class ReadingWords(ReadingBase):
+    kind: ReadingKind
+
+
+class ReadingCreate(ReadingWords, Confirmable):
     value_C: Temperature | None = None  # of the four kinds that are read in degrees
     at: Instant | None = None
 
 
-class ReadingRead(ReadingBase, Stored):
+class ReadingRead(ReadingWords, Stored):
     pour_id: int
     place_id: int
     at: datetime
@@ -58,7 +63,7 @@ class NotCounted(ResponseBody):
     """A reading that changes no window, and why."""
 
     at: datetime
-    kind: str
+    kind: ReadingKind
     why: str
 
 

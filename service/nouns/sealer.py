@@ -7,17 +7,22 @@ from models.records.sealer import SealerBase
 from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import Controls, listed
 from service.nouns.form import Control, Form
+from service.vocabulary import Chemistry
 from service.words import word
 
 TYPICAL = "empty: typical of its kind"
 SEALER = "sealer."
 
 
-class SealerCreate(SealerBase, RequestBody):
+class SealerWords(SealerBase):
+    chemistry: Chemistry
+
+
+class SealerCreate(SealerWords, RequestBody):
     pass
 
 
-class SealerPoured(SealerBase, ResponseBody):
+class SealerPoured(SealerWords, ResponseBody):
     pass
 
 

@@ -1,18 +1,16 @@
 """The shop: its rules, hours and covers, and where notices go."""
 
-from datetime import time
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field, Strict, model_validator
 
 from models.errors import InputError
-from models.records.fields import Fraction, Name, Stress, Word, YesNo
-from models.records.shop import ShopBase
+from models.records.fields import Fraction, Name, Stress, WallClock, Word, YesNo
+from models.records.shop import Priced, ShopBase
 from service.nouns.base import RequestBody, ResponseBody
 from service.nouns.cover import Cover
+from service.vocabulary import NoticeKind, RulesCode, Units
 
-Priced = Literal["mould_day", "cover", "heat_day"]
-NoticeKind = Literal["opens", "closes", "frost", "rain", "wind"]
 Price = Annotated[float, Field(ge=0, le=1e6)]
 
 
@@ -21,13 +19,13 @@ class ShopChange(RequestBody):
 
     name: Name | None = None
     timezone: Word | None = None
-    units: Word | None = Field(default=None, description="si | us: of bare numbers on pages")
-    code: Word | None = Field(default=None, description="ACI | EN: rules of concrete")
+    units: Units | None = Field(default=None, description="of bare numbers on pages")
+    code: RulesCode | None = Field(default=None, description="rules of concrete")
     confidence: Fraction | None = None
-    working_from: time | None = None
-    working_to: time | None = None
-    quiet_from: time | None = None
-    quiet_to: time | None = None
+    working_from: WallClock | None = None
+    working_to: WallClock | None = None
+    quiet_from: WallClock | None = None
+    quiet_to: WallClock | None = None
     covers: list[Cover] | None = Field(default=None, max_length=20)
     needs_MPa: dict[Word, Stress] | None = Field(default=None, max_length=20)
     currency: str | None = Field(default=None, description="three letters of ISO 4217")
@@ -43,13 +41,14 @@ class ShopChange(RequestBody):
             value = getattr(self, name)
             if value is None:
                 raise InputError(name, None, "cannot be emptied", "a value, or leave the field out")
-            if isinstance(value, time) and value.tzinfo is not None:
-                raise InputError(name, value, "carries an offset", "wall clock, as 07:00")
         return self
 
 
 class ShopRead(ShopBase, ResponseBody):
     """Addresses hold secrets: each is told masked, and sent back so it is kept."""
 
+    units: Units | None = Field(description="of bare numbers on pages")
+    code: RulesCode | None = Field(description="rules of concrete; none: by region")
+    notice_kinds: list[NoticeKind]
     notice_address_count: int
     calendar_path: str

@@ -4,10 +4,11 @@ from datetime import datetime, timedelta
 
 from pydantic import Field
 
-from models.records.fields import Instant, Word
+from models.records.fields import Instant
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
+from service.vocabulary import CameOut, HeldUp
 
 
 class StepDoneCreate(RequestBody):
@@ -19,15 +20,15 @@ class StepDoneRead(Stored):
     step: str
     at: datetime
     undone_at: datetime | None
-    came_out: str | None
+    came_out: CameOut | None
 
 
 class HowRequest(RequestBody):
-    how: Word | None = Field(description="clean | chipped | stuck | cracked; null: not told")
+    how: CameOut | None = Field(description="null: not told")
 
 
 class HowItHeldUp(RequestBody):
-    how: Word | None = Field(description="clean | chipped | cracked | stained; null: not told")
+    how: HeldUp | None = Field(description="null: not told")
 
 
 MOMENT = Controls(StepDoneCreate)("at", "When (empty: now)")

@@ -7,15 +7,20 @@ from models.records.strength_test import StrengthTestBase
 from models.simulation.scenario import TEST_KINDS
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed
+from service.vocabulary import TestKind
 
 TEST_WORDS = {"cube": "cube, crushed", "cylinder": "cylinder, crushed", "bar": "bar, bent"}
 
 
-class StrengthTestCreate(StrengthTestBase, RequestBody):
+class StrengthTestWords(StrengthTestBase):
+    kind: TestKind
+
+
+class StrengthTestCreate(StrengthTestWords, RequestBody):
     at: Instant | None = None
 
 
-class StrengthTestRead(StrengthTestBase, Stored):
+class StrengthTestRead(StrengthTestWords, Stored):
     pour_id: int
     at: datetime
 

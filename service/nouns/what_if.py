@@ -9,6 +9,7 @@ from service.answer_fields import Code
 from service.answers import EarliestResponse
 from service.nouns.base import RequestBody, ResponseBody
 from service.nouns.plan import PlanEntryRead, PlanEntryWanted
+from service.vocabulary import Faces, SetBy, StepState
 
 NO_COVER = "none"
 
@@ -19,7 +20,7 @@ class WhatIfRequest(RequestBody):
     cover: Word | None = Field(
         default=None, description="what lies on it in place of every cover that is meant; or none"
     )
-    faces: Word | None = Field(default=None, description="where the cover lies: top | sides | all")
+    faces: Faces | None = Field(default=None, description="where the cover lies")
     from_at: Instant | None = Field(
         default=None, alias="from", description="when cover or heat begins; left out: now"
     )
@@ -43,11 +44,11 @@ class TriedStepRead(ResponseBody):
     """A step: when it opens, the hour at which it is meant, and its chance to be open then."""
 
     step: str
-    state: str
+    state: StepState
     earliest: EarliestResponse
     level: float | None
     meant_at: datetime | None
-    set_by: str
+    set_by: SetBy
     chance_then: float | None
 
 

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
-from service.actions.pours.tell_how import CAME_OUT, HELD_UP, asked, tell_came_out, tell_held_up
+from models.records.pour import HELD_UP
+from models.records.step import CAME_OUT
+from service.actions.pours.tell_how import asked, tell_came_out, tell_held_up
 from service.nouns.form import Form
 from service.pages import page_data
 from service.pages.flash import Landing

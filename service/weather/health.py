@@ -31,6 +31,7 @@ REFUSALS_OVER = timedelta(hours=6)  # so long, and so often, before a refusal co
 REFUSALS = 3
 REFUSED_FOR = timedelta(days=7)  # a point outside the area of a service does not move into it
 MOST_POINTS = 1000
+State = Literal["fine", "failing", "refusing", "not asked yet"]
 Point = tuple[float, float]  # latitude, longitude
 S = TypeVar("S", bound=Service, covariant=True)
 T = TypeVar("T")
@@ -58,7 +59,7 @@ class Health:
     rests_until: datetime | None = None
 
     @property
-    def state(self) -> Literal["fine", "failing", "refusing", "not asked yet"]:
+    def state(self) -> State:
         """As the last refresh went; a service that refuses one place and serves others is fine."""
         if self.failures:
             return "failing"

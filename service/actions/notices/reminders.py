@@ -12,7 +12,7 @@ from sqlmodel import Session
 
 from models.message import Message
 from models.records import Pour, Reminder, Shop
-from models.results import Alert, Projection, StepWindow
+from models.results import ALERTS, Alert, Projection, StepWindow
 from models.steps import registry
 from service import answers
 from service.actions.notices import reminder_states as states
@@ -29,7 +29,7 @@ AT_ONCE_FOR = timedelta(hours=12)
 LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of the window
 AHEAD = ("not yet", "open", "closing")
 LOGGED_LATE = timedelta(hours=1)  # after the pour
-ALERTS, FROZEN = (FUMES, "frost", "rain", "wind"), "frozen"
+FROZEN = "frozen"
 KINDS = {FUMES: "frost", FROZEN: "frost"}  # kinds of rows are few: these go as loudly as frost
 FROZE = "frost_froze"  # the warning of a piece that froze
 SOONER = timedelta(hours=1)

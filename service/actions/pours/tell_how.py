@@ -7,13 +7,13 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.records import Pour, StepDone
+from models.records.pour import HELD_UP
+from models.records.step import CAME_OUT
 from models.units import one_of
 from service.queries.pours import steps_done
 from service.queries.rows import find
 
 MONTH = timedelta(days=30)
-CAME_OUT = ("clean", "chipped", "stuck", "cracked")
-HELD_UP = ("clean", "chipped", "cracked", "stained")
 LOST = ("lost", "logged by mistake")  # of such a pour nothing is asked
 
 

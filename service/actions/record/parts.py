@@ -11,6 +11,19 @@ from pydantic import AfterValidator, BaseModel, ValidationInfo
 
 from models.planning.predicted import Band
 from service.actions.record.weather_days import Day
+from service.vocabulary import (
+    CameOut,
+    Chemistry,
+    CoverKind,
+    Faces,
+    Heater,
+    HeldUp,
+    ReadingKind,
+    ReminderKind,
+    ReminderState,
+    StepState,
+    TestKind,
+)
 
 
 def _on_its_clock(at: datetime, info: ValidationInfo) -> datetime:
@@ -27,7 +40,7 @@ class Window(BaseModel):
     likely_at: Local | None
     sure_at: Local | None
     latest_at: Local | None
-    state: str
+    state: StepState
     because: str
 
 
@@ -48,7 +61,7 @@ class Read(BaseModel):
     """A reading and what the model says there, knowing no reading; of a set: hours from placing."""
 
     at: Local
-    kind: str
+    kind: ReadingKind
     value_C: float | None
     value_max_C: float | None
     span_h: float | None
@@ -67,7 +80,7 @@ class Broken(BaseModel):
     """A strength test and what the model says there, knowing no test."""
 
     at: Local
-    kind: str
+    kind: TestKind
     strength_MPa: float
     note: str
     age_h: float
@@ -77,21 +90,21 @@ class Broken(BaseModel):
 class Lay(BaseModel):
     """What lay on the piece, from when to when."""
 
-    kind: str
+    kind: CoverKind
     from_at: Local
     to_at: Local | None
     R_m2K_W: float | None
     setpoint_C: float | None
-    faces: str
-    heater: str | None
+    faces: Faces
+    heater: Heater | None
 
 
 class Noticed(BaseModel):
     """One notice that was owed, and what became of it."""
 
     step: str
-    kind: str
-    state: str
+    kind: ReminderKind
+    state: ReminderState
     due_at: Local
     done_at: Local | None
 
@@ -118,7 +131,7 @@ class Sealed(BaseModel):
     """The sealer as named, its coats, and about how much goes on all faces."""
 
     name: str
-    chemistry: str
+    chemistry: Chemistry
     coats: int
     coats_done: int
     litres_a_coat: float | None
@@ -181,5 +194,5 @@ class Record(BaseModel):
     warnings: list[str]
     photos: list[Pictured]
     logged: list[Wrote]
-    came_out: str | None
-    held_up: str | None
+    came_out: CameOut | None
+    held_up: HeldUp | None

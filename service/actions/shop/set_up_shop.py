@@ -12,7 +12,7 @@ from sqlmodel import Session, col, update
 
 from models.errors import InputError, renamed
 from models.records import Job, Mix, Mould, Owned, Piece, Place, Pour, Sealer, Shop, WeatherRun
-from models.records.shop import PRICED
+from models.records.shop import PRICED, UNITS
 from models.units import number_within, one_of
 from service import region
 from service.actions.shop import jobs
@@ -49,7 +49,7 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
         setattr(shop, name, value)
     region.known_zone("timezone", shop.timezone)
     if shop.units is not None:
-        one_of("units", shop.units, ("si", "us"))
+        one_of("units", shop.units, UNITS)
     for name, price in shop.prices.items():
         number_within(f"prices.{one_of('prices', name, PRICED)}", price, 0, DEAREST)
     if shop.currency is not None and shop.currency not in list_currencies():

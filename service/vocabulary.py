@@ -1,0 +1,82 @@
+"""Words that an answer holds or a request may: named in the interface by the very tuples that the
+program checks them against, so that a generated client has them as enumerations."""
+
+from collections.abc import Iterable
+from typing import Annotated, Any
+
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
+
+from models.air.hollow import HOLLOWS
+from models.air.place import KINDS
+from models.air.sun import LOOKS_DEG
+from models.concrete.section import FACES
+from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
+from models.facts.codes import CODES
+from models.facts.materials import ABSORPTANCE, BOARDS
+from models.facts.measures import MEASURES
+from models.facts.protection import COVERS, HEATERS
+from models.facts.sealers import CHEMISTRIES
+from models.piece import shape
+from models.records import delivery, pour, reminder, step
+from models.records import shop as of_shop
+from models.records.fields import Word
+from models.results import ALERTS, STATES
+from models.simulation.meant import PLACES
+from models.simulation.plan import SET_BY
+from models.simulation.scenario import READING_KINDS, TEST_KINDS
+
+
+class OneOf:
+    """Names a vocabulary in the interface. What is sent is checked where it always was, so that
+    the refusal is the same at every door."""
+
+    def __init__(self, name: str, words: Iterable[str]) -> None:
+        self.name, self.words = name, tuple(words)
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        named: Any = {**handler(source), "ref": f"{__name__}.{self.name}"}
+        told: CoreSchema = named
+        return told
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        found = handler(schema)
+        described = handler.resolve_ref_schema(found)
+        described.clear()
+        described |= {"title": self.name, "type": "string", "enum": list(self.words)}
+        return found
+
+
+PlaceKind = Annotated[Word, OneOf("PlaceKind", KINDS)]
+PlanPlace = Annotated[Word, OneOf("PlanPlace", PLACES)]
+Hollow = Annotated[Word, OneOf("Hollow", HOLLOWS)]
+Looks = Annotated[Word, OneOf("Looks", LOOKS_DEG)]
+Heater = Annotated[Word, OneOf("Heater", HEATERS)]
+MixClass = Annotated[Word, OneOf("MixClass", CLASSES)]
+CementClass = Annotated[Word, OneOf("CementClass", CEMENT_CLASSES)]
+Colour = Annotated[Word, OneOf("Colour", ABSORPTANCE)]
+Admixture = Annotated[Word, OneOf("Admixture", ADMIXTURES)]
+ShapeKind = Annotated[Word, OneOf("ShapeKind", shape.KINDS)]
+Board = Annotated[Word, OneOf("Board", BOARDS)]
+CoverKind = Annotated[Word, OneOf("CoverKind", COVERS)]
+Faces = Annotated[Word, OneOf("Faces", FACES)]
+Chemistry = Annotated[Word, OneOf("Chemistry", CHEMISTRIES)]
+MeasureKind = Annotated[Word, OneOf("MeasureKind", MEASURES)]
+ReadingKind = Annotated[Word, OneOf("ReadingKind", READING_KINDS)]
+TestKind = Annotated[Word, OneOf("TestKind", TEST_KINDS)]
+Units = Annotated[Word, OneOf("Units", of_shop.UNITS)]
+RulesCode = Annotated[Word, OneOf("RulesCode", CODES)]
+CameOut = Annotated[Word, OneOf("CameOut", step.CAME_OUT)]
+HeldUp = Annotated[Word, OneOf("HeldUp", pour.HELD_UP)]
+StepState = Annotated[str, OneOf("StepState", STATES)]
+SetBy = Annotated[str, OneOf("SetBy", SET_BY)]
+AlertKind = Annotated[str, OneOf("AlertKind", ALERTS)]
+NoticeKind = Annotated[of_shop.Notice, OneOf("NoticeKind", of_shop.NOTICES)]
+ReminderKind = Annotated[str, OneOf("ReminderKind", reminder.KINDS)]
+ReminderState = Annotated[str, OneOf("ReminderState", reminder.STATES)]
+DeliveryOutcome = Annotated[str, OneOf("DeliveryOutcome", delivery.OUTCOMES)]
