@@ -22,7 +22,7 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     ("GET", "/readyz", NOBODY),
     ("GET", "/calendar/*", NOBODY),
     ("GET", "/help", NOBODY),
-    ("GET POST", "/sign-in", NOBODY),
+    ("GET POST", "/sign-in/**", NOBODY),
     ("GET POST", "/join/*", NOBODY),
     ("POST", "/reader", NOBODY),
     # everybody's own

@@ -8,6 +8,8 @@ from models.records.idempotency import IdempotencyKey as IdempotencyKey
 from models.records.job import Job as Job
 from models.records.mix import Mix as Mix
 from models.records.mould import Mould as Mould
+from models.records.passkey import Challenge as Challenge
+from models.records.passkey import Passkey as Passkey
 from models.records.person import Invitation as Invitation
 from models.records.person import Person as Person
 from models.records.person import SignIn as SignIn

@@ -35,6 +35,7 @@ from service.store import TROUBLE, trouble
 from service.words import PLAIN, Reader, spelt
 
 MOST = {"max_fields": 300}
+UNTOLD = ("key", "old", "password", "passkey_password")  # a digest of a password can be guessed
 SENT_BEFORE = (
     "This form has been sent already, with other values, and was stored then."
     " Send it again if these are a further entry."
@@ -127,7 +128,7 @@ class FormPost:
         return response
 
     def _fingerprint(self) -> str:
-        sent = sorted((name, values) for name, values in self.fields.items() if name != "key")
+        sent = sorted((name, values) for name, values in self.fields.items() if name not in UNTOLD)
         return hashlib.sha256(f"{self.path}\n{sent}".encode()).hexdigest()
 
 

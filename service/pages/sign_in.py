@@ -7,6 +7,7 @@ from fastapi.responses import RedirectResponse
 from sqlmodel import Session
 
 from models.errors import InputError
+from models.message import Message
 from models.records import Invitation
 from service import secret
 from service.actions.people import join, sign_in
@@ -18,6 +19,7 @@ from service.queries import people
 from service.queries.rows import NoSuchRow
 from service.request_context import ContextDep, RequestContext
 from service.signed_in import forget, keep_in
+from service.words import say
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 Code = Annotated[str, Path(max_length=100)]
@@ -26,39 +28,41 @@ PASSWORD = Control("password", "Password", "secret", needed=True)
 NEW = Control(
     "password", "Password", "secret", needed=True, hint="ten letters or more; three words will do"
 )
+NEW_KEY = [
+    Control("passkey_name", "Name of the passkey", needed=True, hint="as: my phone"),
+    Control("passkey_password", "The password you have", "secret", needed=True),
+]
+PASSKEY_NOTES = ("script", "insecure", "number", "unable", "password", "known", "failed")
 
 
 @router.get("/sign-in")
 def ask(context: ContextDep, then: Annotated[str, Query(max_length=2000)] = "/") -> Response:
     if context.asker.person_id is not None:
-        return RedirectResponse(_own(then), 303)
-    return _page(context, Form.of([NAME, PASSWORD], None, context.reader()), then)
+        return RedirectResponse(own(then), 303)
+    return page(context, Form.of([NAME, PASSWORD], None, context.reader()), then)
 
 
 @router.post("/sign-in")
 def enter(request: Request, post: FormPostDep) -> Response:
     """A new secret for this browser, or the form again with one sentence for all that is wrong."""
-    context, form = post.context, post.form([NAME, PASSWORD])
+    context, form = post.context, entering(post)
     then = post.text("then")
     address = request.client.host if request.client else ""
     attempts = request.app.state.castclock.attempts
     try:
-        name, password = form.value("name"), _as_typed(post, "password")
+        name, password = form.value("name"), as_typed(post, "password")
         if form.wrong:
-            return _page(context, form, then, 422)
+            return page(context, form, then, 422)
         with context.store.reading() as session:
             person = sign_in.by_password(
                 session, context.now, attempts, name or "", password, address
             )
     except sign_in.TooMany as error:
-        form.refuse(error)
-        answer = _page(context, form, then, 429)
-        answer.headers["Retry-After"] = f"{int(error.wait.total_seconds()) + 1}"
-        return answer
+        return too_many(context, form, then, error)
     except InputError as error:
         form.refuse(error)
-        return _page(context, form, then, 422)
-    return _let_in(request, context, person.id, _own(then))
+        return page(context, form, then, 422)
+    return let_in(request, context, person.id, own(then))
 
 
 @router.post("/sign-out")
@@ -86,7 +90,7 @@ def joined(request: Request, post: FormPostDep, code: Code) -> Response:
     form = post.form(_fields(_invitation(context, code)))
     try:
         name = form.value("name") if NAME.name in form.fields else ""
-        password = _as_typed(post, "password")
+        password = as_typed(post, "password")
         if form.wrong:
             return _join_page(context, code, form)
         with context.store.unit_of_work() as session:
@@ -96,12 +100,12 @@ def joined(request: Request, post: FormPostDep, code: Code) -> Response:
     except InputError as error:
         form.refuse(error)
         return _join_page(context, code, form)
-    return _let_in(request, context, person.id, "/")
+    return let_in(request, context, person.id, "/")
 
 
 @router.get("/me")
 def mine(context: ContextDep) -> Response:
-    return _mine(context, Form.of(_change(), None, context.reader()))
+    return own_page(context)
 
 
 @router.post("/me/password")
@@ -112,11 +116,11 @@ def change(post: FormPostDep) -> Response:
         person_id = post.context.asker.person_id
         if person_id is None:
             raise NoSuchRow("address", "me", "nobody is signed in", "sign in first")
-        old, new = _as_typed(post, "old"), _as_typed(post, "password")
+        old, new = as_typed(post, "old"), as_typed(post, "password")
         join.change_password(session, person_id, old, new)
         return Landing("/me", "saved_password")
 
-    return post.write(form, store, lambda: _mine(post.context, form, 422))
+    return post.write(form, store, lambda: own_page(post.context, 422, changing=form))
 
 
 @router.post("/me/everywhere")
@@ -131,7 +135,7 @@ def everywhere(request: Request, post: FormPostDep) -> Response:
     return answer
 
 
-def _let_in(request: Request, context: RequestContext, person_id: int, to: str) -> Response:
+def let_in(request: Request, context: RequestContext, person_id: int, to: str) -> Response:
     with context.store.unit_of_work() as session:
         if context.asker.sign_in_id is not None:
             sign_in.end(session, context.asker.sign_in_id)
@@ -142,7 +146,21 @@ def _let_in(request: Request, context: RequestContext, person_id: int, to: str) 
     return answer
 
 
-def _page(context: RequestContext, form: Form, then: str, status: int = 200) -> Response:
+def entering(post: FormPost) -> Form:
+    """The form of the page of sign-in."""
+    return post.form([NAME, PASSWORD])
+
+
+def too_many(context: RequestContext, form: Form, then: str, error: sign_in.TooMany) -> Response:
+    """The page of sign-in, which says how long to wait."""
+    form.refuse(error)
+    answer = page(context, form, then, 429)
+    answer.headers["Retry-After"] = f"{int(error.wait.total_seconds()) + 1}"
+    return answer
+
+
+def page(context: RequestContext, form: Form, then: str, status: int = 200) -> Response:
+    """The page of sign-in."""
     _unsaid(form)
     with context.store.reading() as session:
         known = people.anybody(session)
@@ -152,14 +170,20 @@ def _page(context: RequestContext, form: Form, then: str, status: int = 200) -> 
         title="Sign in",
         reader=context.reader(),
         form=form,
-        then=_own(then),
+        then=own(then),
         known=known,
+        passkey_notes=notes(context),
     )
 
 
-def _as_typed(post: FormPost, name: str) -> str:
+def as_typed(post: FormPost, name: str) -> str:
     """A password: its blanks count."""
     return post.fields.get(name, [""])[-1]
+
+
+def notes(context: RequestContext) -> dict[str, str]:
+    """What the script of passkeys may have to say."""
+    return {one: say(Message(f"passkey_{one}"), context.reader()) for one in PASSKEY_NOTES}
 
 
 def _invitation(context: RequestContext, code: str) -> Invitation | None:
@@ -192,12 +216,24 @@ def _change() -> list[Control]:
     return [Control("old", "The password you have", "secret", needed=True), NEW]
 
 
-def _mine(context: RequestContext, form: Form, status: int = 200) -> Response:
+def own_page(
+    context: RequestContext,
+    status: int = 200,
+    *,
+    changing: Form | None = None,
+    adding: Form | None = None,
+) -> Response:
+    """What is one's own: the browsers, the passkeys, the password."""
+    reader = context.reader()
+    form = changing or Form.of(_change(), None, reader)
+    adding = adding or Form.of(NEW_KEY, None, reader)
     _unsaid(form)
+    _unsaid(adding)
     clock = view.Clock(context.now, context.reader())
     person_id = context.asker.person_id
     with context.store.reading() as session:
         browsers = [] if person_id is None else people.sign_ins(session, person_id)
+        keys = [] if person_id is None else people.passkeys(session, person_id)
     return render.page(
         "me.html",
         status,
@@ -206,17 +242,20 @@ def _mine(context: RequestContext, form: Form, status: int = 200) -> Response:
         asker=context.asker,
         form=form,
         browsers=[(one.browser, clock(one.seen_at)) for one in browsers],
+        adding=adding,
+        keys=[(one, clock(one.used_at)) for one in keys],
+        passkey_notes=notes(context),
     )
 
 
 def _unsaid(form: Form | None) -> None:
     """A password that was typed is on no page."""
-    for name in ("old", "password"):
+    for name in ("old", "password", "passkey_password"):
         if form is not None and form.typed is not None:
             form.typed.pop(name, None)
 
 
-def _own(path: str) -> str:
+def own(path: str) -> str:
     """A path of our own, else Today: no link leads through the sign-in to another site."""
     own = is_own_path(path) and not path.startswith("/sign-in")
     return path if own and path.isprintable() else "/"

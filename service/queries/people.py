@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, func, select
 
-from models.records import Invitation, Person, SignIn, Token
+from models.records import Invitation, Passkey, Person, SignIn, Token
 
 SIGN_IN_LASTS = timedelta(days=90)  # since it was seen
 
@@ -85,3 +85,19 @@ def tokens(session: Session) -> Sequence[Token]:
     return session.exec(
         select(Token).where(col(Token.revoked_at).is_(None)).order_by(col(Token.id))
     ).all()
+
+
+def passkeys(session: Session, person_id: int) -> Sequence[Passkey]:
+    """Keys that sign a person in."""
+    return session.exec(
+        select(Passkey).where(Passkey.person_id == person_id).order_by(col(Passkey.id))
+    ).all()
+
+
+def passkey(session: Session, credential: str) -> Passkey | None:
+    """The key of a number, of somebody who is still there."""
+    return session.exec(
+        select(Passkey)
+        .join(Person, col(Person.id) == Passkey.person_id)
+        .where(Passkey.credential == credential, col(Person.left_at).is_(None))
+    ).first()

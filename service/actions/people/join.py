@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, delete
 
 from models.errors import InputError
-from models.records import Invitation, Person, SignIn
+from models.records import Invitation, Passkey, Person, SignIn
 from models.records.person import ROLES
 from models.units import one_of
 from service import secret
@@ -59,6 +59,7 @@ def accept(session: Session, now: datetime, code: str, name: str, password: str)
         person = find(session, Person, found.person_id)
         person.password_hash = secret.hashed(password)
         sign_out_everywhere(session, person.id)
+        _forget_passkeys(session, person.id)
     else:
         wanted = a_name(name)
         if people.named(session, wanted) is not None:
@@ -119,12 +120,17 @@ def leave(session: Session, now: datetime, person_id: int) -> Person:
     person.left_at = now
     person.name = f"{person.name} (left, {person.id})"  # the name may be given again
     sign_out_everywhere(session, person_id)
+    _forget_passkeys(session, person_id)
     session.add(person)
     return person
 
 
 def sign_out_everywhere(session: Session, person_id: int) -> None:
     session.execute(delete(SignIn).where(col(SignIn.person_id) == person_id))
+
+
+def _forget_passkeys(session: Session, person_id: int) -> None:
+    session.execute(delete(Passkey).where(col(Passkey.person_id) == person_id))
 
 
 def _keep_an_owner(session: Session, person: Person) -> None:

@@ -10,6 +10,7 @@ from models.errors import InputError
 from models.records import Person, SignIn
 from service import secret
 from service.queries import people
+from service.queries.rows import find
 
 FREE_TRIES = 5
 FIRST_PAUSE = timedelta(seconds=15)  # then twice as long after each further failure
@@ -78,6 +79,19 @@ def by_password(
     assert person is not None
     attempts.succeeded(keys[0])
     return person
+
+
+def prove(
+    session: Session, now: datetime, attempts: Attempts, person_id: int, password: str
+) -> None:
+    """Raises InputError where who is in does not know the password."""
+    person = find(session, Person, person_id)
+    key = f"name {person.name.lower()}"
+    attempts.check(now, key)
+    if not secret.fits(password, person.password_hash):
+        attempts.failed(now, key)
+        raise InputError("password", "(hidden)", "not your password", "the one you sign in with")
+    attempts.succeeded(key)
 
 
 def begin(session: Session, now: datetime, person_id: int, browser: str) -> str:

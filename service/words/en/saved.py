@@ -35,6 +35,8 @@ TEMPLATES = {
     "saved_forgot": "Forgotten: {name} is as if it had taught nothing.",
     "saved_settings": "Settings saved.",
     "saved_password": "Your password is another now.",
+    "saved_passkey": "{name} signs you in from now on; the password stays another way.",
+    "saved_no_passkey": "Removed: it signs nobody in any more. The phone may still show it.",
     "saved_described": "Kept in the shop: {name}.",
     "saved_how": "Noted: {how}.",
     "saved_topic": "Heard from now on: {name}.",
