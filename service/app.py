@@ -10,7 +10,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from service import machine
 from service.api import document, problems, routes
-from service.middleware import BodyLimit, HeadIsGet, OwnHosts, SafeHeaders, SameSite
+from service.middleware import BodyLimit, HeadIsGet, NotModified, OwnHosts, SafeHeaders, SameSite
 from service.pages import routes as pages
 from service.request_context import AppState, utc_now
 from service.settings import Settings
@@ -33,6 +33,7 @@ def create_app(
     app.state.castclock = AppState(settings, store, weather, clock)
     problems.install(app)
     app.add_middleware(HeadIsGet)
+    app.add_middleware(NotModified)
     app.add_middleware(GZipMiddleware, minimum_size=SMALL, compresslevel=6)
     app.add_middleware(OnlyWhoMay)
     app.add_middleware(BodyLimit)

@@ -198,6 +198,36 @@ class SafeHeaders:
         await self._app(scope, receive, with_headers if scope["type"] == "http" else send)
 
 
+class NotModified:
+    """Say that what its asker has already is still so (RFC 9110, 13.1.2), without telling it."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        known = Headers(scope=scope).get("if-none-match") if scope["type"] == "http" else None
+        if known is None or scope["method"] not in ("GET", "HEAD"):
+            await self._app(scope, receive, send)
+            return
+        tags = {one.strip().removeprefix("W/") for one in known.split(",")}
+        silent = False
+
+        async def unless_known(message: Message) -> None:
+            nonlocal silent
+            if message["type"] == "http.response.start" and message["status"] == 200:
+                headers = MutableHeaders(scope=message)
+                tag = headers.get("etag", "").removeprefix("W/")
+                silent = tag != "" and (tag in tags or "*" in tags)
+                if silent:
+                    message["status"] = 304
+                    del headers["content-length"], headers["content-type"]
+            elif silent and message["type"] == "http.response.body":
+                message = {**message, "body": b""}
+            await send(message)
+
+        await self._app(scope, receive, unless_known)
+
+
 class HeadIsGet:
     """Answer HEAD as GET without its body: who only asks whether a page is there is told so."""
 

@@ -25,6 +25,7 @@ TITLES: dict[int | str, str] = {
     404: "Not found",
     405: "Method not allowed",
     409: "Changed meanwhile",
+    412: "Changed meanwhile",
     413: "Too large",
     421: "Another server's name",
     422: "A value cannot be used",

@@ -3,9 +3,10 @@
 import hashlib
 from typing import Annotated
 
-from fastapi import APIRouter, Header, Path, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 
 from service.actions.notices.calendar_feed import show_plan
+from service.api.edition import LookDep
 from service.request_context import ContextDep
 
 router = APIRouter(tags=["calendar"])
@@ -16,7 +17,7 @@ def read_calendar(
     token: Annotated[str, Path(max_length=100)],
     request: Request,
     context: ContextDep,
-    if_none_match: Annotated[str | None, Header()] = None,
+    _: LookDep,
 ) -> Response:
     """iCalendar (RFC 5545), in UTC."""
     address = (context.settings.public_address or str(request.base_url)).rstrip("/")
@@ -24,6 +25,4 @@ def read_calendar(
         text = show_plan(session, context.now, token, address)
     tag = f'"{hashlib.sha256(text).hexdigest()[:32]}"'
     headers = {"ETag": tag, "Cache-Control": "private, max-age=300"}
-    if if_none_match == tag:
-        return Response(status_code=304, headers=headers)
     return Response(text, media_type="text/calendar; charset=utf-8", headers=headers)

@@ -22,7 +22,9 @@ from service.actions.shop.set_up_shop import (
     save_place,
     save_sealer,
 )
+from service.api.edition import ChangeDep, LookDep
 from service.api.idempotency import IdempotentPostDep
+from service.api.listing import PageDep
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.mix import MixCreate, MixRead
 from service.nouns.mould import MouldCreate, MouldRead
@@ -99,12 +101,13 @@ def catalogue(
     @router.get("", name=f"list_{path}")
     def rows(
         context: ContextDep,
+        page: PageDep,
         q: Annotated[str, Query(max_length=120, description="a part of the name")] = "",
         archived: Annotated[bool, Query(description="those put away instead")] = False,
     ) -> list[Annotated[R, As(read)]]:
         with context.store.reading() as session:
-            found = by_name(session, table, archived=archived, q=q)
-            return [read.model_validate(row) for row in found]
+            found = by_name(session, table, archived=archived, q=q, part=page.part)
+            return page.told([read.model_validate(row) for row in found])
 
     @router.post(f"/{{{key}}}/archive", name=f"archive_{noun}", response_model=read)
     def archive(row_id: Annotated[int, row_path], post: IdempotentPostDep) -> JSONResponse:
@@ -116,20 +119,23 @@ def catalogue(
         return post.write(read, lambda s: bring_back(s, post.now, noun, row_id), status=200)
 
     @router.get(f"/{{{key}}}", name=f"read_{noun}")
-    def row(row_id: Annotated[int, row_path], context: ContextDep) -> Annotated[R, As(read)]:
+    def row(
+        row_id: Annotated[int, row_path], context: ContextDep, edition: LookDep
+    ) -> Annotated[R, As(read)]:
         with context.store.reading() as session:
-            return read.model_validate(find(session, table, row_id, key))
+            return edition.told(read.model_validate(find(session, table, row_id, key)))
 
     @router.put(f"/{{{key}}}", name=f"change_{noun}")
     def change(
         row_id: Annotated[int, row_path],
         wanted: Annotated[C, Body(), As(create)],
         context: ContextDep,
+        edition: ChangeDep,
         apply_to_pours: Annotated[list[PourKey] | None, Query(description=APPLY)] = None,
     ) -> Annotated[R, As(read)]:
         with context.store.unit_of_work() as session:
-            find(session, table, row_id, key)
-            return saved(session, context.now, wanted, row_id, apply_to_pours or ())
+            edition.must_be(read.model_validate(find(session, table, row_id, key)))
+            return edition.told(saved(session, context.now, wanted, row_id, apply_to_pours or ()))
 
     return router
 

@@ -6,9 +6,12 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from models.records import Pour, Reminder
+from models.records.reminder import STATES
+from models.units import one_of
 from service.actions.notices.later import remind_later
 from service.actions.windows.due_list import due_list
 from service.answers import StepWindowResponse
+from service.api.listing import PageDep, PageOf100
 from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
 from service.queries.rows import find, of_pour
@@ -59,39 +62,42 @@ class DeliveryRead(ResponseBody):
 @router.get("/due")
 def read_due(
     context: ContextDep,
+    page: PageDep,
     within_h: Annotated[float, Query(ge=0, le=1000, allow_inf_nan=False)] = 24.0,
 ) -> list[DueRead]:
     """Steps that are open, closing, past or blocked, or open within so many hours."""
     with context.store.reading() as session:
         items = due_list(session, context.now, timedelta(hours=within_h))
-    return [DueRead.model_validate(item) for item in items]
+    told = page.part.items(items, lambda item: [item.pour_id, item.step.step])
+    return page.told([DueRead.model_validate(item) for item in told])
 
 
 @router.get("/reminders")
 def list_reminders(
     context: ContextDep,
-    state: Annotated[str | None, Query(max_length=20)] = None,
-    limit: Annotated[int, Query(ge=1, le=500)] = 100,
+    page: PageOf100,
+    state: ReminderState | None = None,
 ) -> list[ReminderRead]:
     """Soonest first."""
     with context.store.reading() as session:
-        return [ReminderRead.model_validate(row) for row in soonest(session, limit, state)]
+        rows = soonest(session, page.part, state and one_of("state", state, STATES))
+        return page.told([ReminderRead.model_validate(row) for row in rows])
 
 
 @router.get("/pours/{pour_id}/reminders")
-def list_reminders_of_pour(pour_id: Key, context: ContextDep) -> list[ReminderRead]:
+def list_reminders_of_pour(pour_id: Key, context: ContextDep, page: PageDep) -> list[ReminderRead]:
     with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = of_pour(session, Reminder, pour_id, "due_at")
-        return [ReminderRead.model_validate(row) for row in rows]
+        rows = of_pour(session, Reminder, pour_id, "due_at", page.part)
+        return page.told([ReminderRead.model_validate(row) for row in rows])
 
 
 @router.get("/reminders/{reminder_id}/deliveries")
-def list_deliveries(reminder_id: Key, context: ContextDep) -> list[DeliveryRead]:
+def list_deliveries(reminder_id: Key, context: ContextDep, page: PageDep) -> list[DeliveryRead]:
     with context.store.reading() as session:
         find(session, Reminder, reminder_id, "reminder_id")
-        rows = deliveries_of(session, reminder_id)
-        return [DeliveryRead.model_validate(row) for row in rows]
+        rows = deliveries_of(session, reminder_id, part=page.part)
+        return page.told([DeliveryRead.model_validate(row) for row in rows])
 
 
 @router.post("/reminders/{reminder_id}/later")

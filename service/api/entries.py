@@ -18,6 +18,7 @@ from service.actions.pours.record_reading import mark_reading, record_reading, r
 from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
 from service.api.idempotency import IdempotentPostDep
 from service.api.instrument_readings import OneOrMany
+from service.api.listing import PageDep
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.batch import BatchCreate, BatchRead
 from service.nouns.cover import ProtectionCreate, ProtectionRead
@@ -69,10 +70,11 @@ def entries(
         )
 
     @router.get(f"/pours/{{pour_id}}/{many}", name=f"list_{many.replace('-', '_')}")
-    def rows(pour_id: Key, context: ContextDep) -> list[Annotated[R, As(read)]]:
+    def rows(pour_id: Key, context: ContextDep, page: PageDep) -> list[Annotated[R, As(read)]]:
         with context.store.reading() as session:
             find(session, Pour, pour_id, "pour_id")
-            return [read.model_validate(row) for row in of_pour(session, table, pour_id, order)]
+            found = of_pour(session, table, pour_id, order, page.part)
+            return page.told([read.model_validate(row) for row in found])
 
     @router.delete(f"/{many}/{{{key}}}", name=f"delete_{one}", status_code=204)
     def delete(

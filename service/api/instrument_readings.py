@@ -19,6 +19,7 @@ from models.facts.conversions import DIMENSIONS
 from service.actions.pours import take_readings
 from service.actions.pours.take_readings import Taken
 from service.api.idempotency import IdempotentPost, IdempotentPostDep
+from service.api.known_query import only_known
 from service.csv_rows import rows_of
 from service.nouns.base import kind_of
 from service.nouns.reading import NotCounted, ReadingCreate, ReadingsTaken
@@ -91,7 +92,8 @@ class OneOrMany(APIRoute):
         one = super().get_route_handler()
         if "POST" not in (self.methods or ()):
             return one
-        many = APIRoute(self.path, _of_pour, methods=["POST"]).get_route_handler()
+        alike: dict[str, Any] = {"methods": ["POST"], "dependencies": [Depends(only_known)]}
+        many = APIRoute(self.path, _of_pour, **alike).get_route_handler()
 
         async def handler(request: Request) -> Response:
             listed = (await request.body()).lstrip().startswith(b"[")

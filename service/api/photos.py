@@ -3,13 +3,15 @@
 from datetime import datetime
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Header, Query, Request, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.responses import JSONResponse
 
 from models.records import Pour
 from models.records.fields import Instant, Note, Word
 from service.actions.pours.keep_photo import keep_photo, photo_of, remove_photo
+from service.api.edition import LookDep
 from service.api.idempotency import IdempotentPostDep
+from service.api.listing import PageDep
 from service.nouns.base import ResponseBody
 from service.queries.pours import photos_of
 from service.queries.rows import find
@@ -63,10 +65,11 @@ def add_photo(
 
 
 @router.get("/pours/{pour_id}/photos")
-def list_photos(pour_id: Key, context: ContextDep) -> list[PhotoRead]:
+def list_photos(pour_id: Key, context: ContextDep, page: PageDep) -> list[PhotoRead]:
     with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        return [PhotoRead.model_validate(row) for row in photos_of(session, pour_id)]
+        rows = photos_of(session, pour_id, page.part)
+        return page.told([PhotoRead.model_validate(row) for row in rows])
 
 
 @router.get(
@@ -78,14 +81,12 @@ def read_photo(
     pour_id: Key,
     photo_id: Key,
     context: ContextDep,
-    if_none_match: Annotated[str | None, Header()] = None,
+    _: LookDep,
 ) -> Response:
     """The bytes under the kind they are; no cache but the reader's own may hold them."""
     with context.store.reading() as session:
         photo = photo_of(session, pour_id, photo_id)
         headers = {"ETag": f'"{photo.sha256}"', "Cache-Control": "private, no-cache"}
-        if if_none_match == headers["ETag"]:
-            return Response(status_code=304, headers=headers)
         return Response(photo.content, media_type=photo.media_type, headers=headers)
 
 

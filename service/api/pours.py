@@ -23,7 +23,9 @@ from service.answers import (
     read_answer,
     read_concrete,
 )
+from service.api.edition import ChangeDep, LookDep
 from service.api.idempotency import IdempotentPostDep
+from service.api.listing import PageOf100
 from service.nouns.plan import PlanRead, PlanWanted
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
@@ -66,45 +68,56 @@ def add_pour(wanted: PourCreate, post: IdempotentPostDep) -> JSONResponse:
 @router.get("/pours")
 def list_pours(
     context: ContextDep,
+    page: PageOf100,
     active: bool | None = None,
-    limit: Annotated[int, Query(ge=1, le=500)] = 100,
     before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
     q: Annotated[str, Query(max_length=120)] = "",
 ) -> list[PourRead]:
-    """Newest first; `before_id` goes on where a list ended; `q` is a number, or a part of the
+    """Newest first; `before_id` tells of those before it alone; `q` is a number, or a part of the
     name of the piece."""
     with context.store.reading() as session:
-        rows = page_of(session, limit, active=active, before_id=before_id, q=q)
-        return [PourRead.model_validate(row) for row in rows]
+        rows = page_of(session, page.part, active=active, before_id=before_id, q=q)
+        return page.told([PourRead.model_validate(row) for row in rows])
 
 
 @router.get("/pours/{pour_id}")
-def read_pour(pour_id: Key, context: ContextDep) -> PourRead:
+def read_pour(pour_id: Key, context: ContextDep, edition: LookDep) -> PourRead:
     with context.store.reading() as session:
-        return PourRead.model_validate(find(session, Pour, pour_id, "pour_id"))
+        return edition.told(PourRead.model_validate(find(session, Pour, pour_id, "pour_id")))
 
 
 @router.patch("/pours/{pour_id}")
-def change_pour(pour_id: Key, wanted: PourChange, context: ContextDep) -> PourRead:
+def change_pour(
+    pour_id: Key, wanted: PourChange, context: ContextDep, edition: ChangeDep
+) -> PourRead:
     values = wanted.model_dump(exclude_unset=True, exclude={"confirm"})
     with context.store.unit_of_work() as session:
         pour = find(session, Pour, pour_id, "pour_id")
+        edition.must_be(PourRead.model_validate(pour))
         place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
         find(session, Place, place_id, "place_id")
         found = doubtful.of_pour(session, context.now, place_id, at, values)
         body = PourRead.model_validate(correct_pour(session, context.now, pour_id, values))
         doubtful.ask(found, wanted.confirm)
     context.recompute(pour_id)
-    return body
+    return edition.told(body)
+
+
+@router.get("/pours/{pour_id}/plan")
+def read_plan(pour_id: Key, context: ContextDep, edition: LookDep) -> PlanRead:
+    """What its maker means to do; the whole plan, with default hours, is in the projection."""
+    with context.store.reading() as session:
+        return edition.told(PlanRead.model_validate(find(session, Pour, pour_id, "pour_id")))
 
 
 @router.put("/pours/{pour_id}/plan")
-def put_plan(pour_id: Key, wanted: PlanWanted, context: ContextDep) -> PlanRead:
+def put_plan(pour_id: Key, wanted: PlanWanted, context: ContextDep, edition: ChangeDep) -> PlanRead:
     """What its maker means to do, in place of all that was meant; the rest has default hours."""
     with context.store.unit_of_work() as session:
+        edition.must_be(PlanRead.model_validate(find(session, Pour, pour_id, "pour_id")))
         body = PlanRead.model_validate(set_plan(session, context.now, pour_id, wanted))
     context.recompute(pour_id)
-    return body
+    return edition.told(body)
 
 
 @router.post("/pours/{pour_id}/close", response_model=PourRead)

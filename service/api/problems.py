@@ -7,9 +7,11 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
+from starlette.routing import Match
 
 from models.doubt import CODE
 from models.errors import Conflict, Doubtful, InputError, WeatherUnavailable
+from service.api.edition import OtherEdition
 from service.middleware import HEADERS
 from service.problem import AGAIN_IN_S, FieldError, problem, refusal, shown
 from service.queries.rows import NoSuchRow
@@ -17,6 +19,7 @@ from service.store import TROUBLE, trouble
 from service.words import say
 from service.words.reader import PLAIN
 
+METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE")
 ALLOWED = {
     "missing": "this field is required",
     "extra_forbidden": "leave it out: no such field",
@@ -56,8 +59,10 @@ def field_error(error: InputError) -> FieldError:
 
 def _input_error(request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, InputError)
-    in_address = isinstance(error, NoSuchRow) and error.field in request.path_params
-    return problem(404 if in_address else 422, [field_error(error)])
+    status = 412 if isinstance(error, OtherEdition) else 422
+    if isinstance(error, NoSuchRow) and error.field in request.path_params:
+        status = 404
+    return problem(status, [field_error(error)])
 
 
 def _conflict(_request: Request, error: Exception) -> JSONResponse:
@@ -129,7 +134,8 @@ def _field(one: Mapping[str, Any]) -> FieldError:
     if isinstance(cause, InputError):
         head = path.rpartition(".")[0]
         inside = f"{head}.{cause.field}" if head else cause.field
-        field = path if path.endswith(cause.field) else inside
+        stated = one["loc"][0] != "body" or path.endswith(cause.field)
+        field = path if stated else inside
         return FieldError(
             field=field, value=shown(cause.value), wrong=cause.wrong, allowed=cause.allowed
         )
@@ -177,12 +183,26 @@ def _http(request: Request, error: Exception) -> Response:
         allowed = "an address of /api/v1/openapi.json"
     elif error.status_code == 405:
         what, value, wrong = "method", request.method, "not allowed here"
-        allowed = headers.get("Allow") or headers.get("allow") or "another method"
+        headers["Allow"] = allowed = ", ".join(_methods(request))
     else:
         what, value, wrong = "request", None, str(error.detail)
         allowed = "a request as in /api/v1/openapi.json"
     fault = FieldError(field=what, value=shown(value), wrong=wrong, allowed=allowed)
     return refusal(request.scope, error.status_code, [fault], headers)
+
+
+def _methods(request: Request) -> list[str]:
+    """All that an address takes, however many routes it has; where it is a GET also its HEAD."""
+    routes, at = request.app.router.routes, dict.fromkeys(("path", "root_path"), "")
+    at.update({name: request.scope[name] for name in at})
+    found = [
+        method
+        for method in METHODS
+        if any(
+            one.matches({"type": "http", "method": method, **at})[0] is Match.FULL for one in routes
+        )
+    ]
+    return [*found, "HEAD"] if "GET" in found else found
 
 
 def _failed(request: Request, error: Exception) -> Response:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Depends
 
 from service.api import (
     calendar,
@@ -11,6 +11,7 @@ from service.api import (
     entries,
     health,
     instrument_readings,
+    known_query,
     photos,
     pours,
     record,
@@ -26,7 +27,9 @@ PREFIX = "/api/v1"
 _REFUSED: dict[int | str, dict[str, Any]] = {422: {"model": Problem}}  # the rest: document.py
 
 router = APIRouter()
-_versioned = APIRouter(prefix=PREFIX, responses=_REFUSED)
+_versioned = APIRouter(
+    prefix=PREFIX, responses=_REFUSED, dependencies=[Depends(known_query.only_known)]
+)
 _after = (instrument_readings, what_if, steps, photos, record, weather, tonight, due)
 for _part in (
     shop.router,

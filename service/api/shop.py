@@ -7,6 +7,7 @@ from models.records import Shop
 from models.records.shop import ShopBase
 from service import under_path
 from service.actions.shop.set_up_shop import change_shop, new_feed_token
+from service.api.edition import ChangeDep, LookDep
 from service.api.idempotency import IdempotentPostDep
 from service.notify import relay
 from service.notify.address import masked
@@ -18,13 +19,13 @@ router = APIRouter(tags=["shop"])
 
 
 @router.get("/shop")
-def read_shop(context: ContextDep) -> ShopRead:
+def read_shop(context: ContextDep, edition: LookDep) -> ShopRead:
     with context.store.reading() as session:
-        return _shop_read(find_shop(session), own=context.asker.is_owner)
+        return edition.told(_shop_read(find_shop(session), own=context.asker.is_owner))
 
 
 @router.patch("/shop")
-def patch_shop(wanted: ShopChange, context: ContextDep) -> ShopRead:
+def patch_shop(wanted: ShopChange, context: ContextDep, edition: ChangeDep) -> ShopRead:
     values = wanted.model_dump(exclude_unset=True)
     if "notice_addresses" in values:
         with context.store.reading() as session:
@@ -36,7 +37,8 @@ def patch_shop(wanted: ShopChange, context: ContextDep) -> ShopRead:
         ]
         values["notice_addresses"] = list(dict.fromkeys(addresses))
     with context.store.unit_of_work() as session:
-        return _shop_read(change_shop(session, context.now, values))
+        edition.must_be(_shop_read(find_shop(session)))
+        return edition.told(_shop_read(change_shop(session, context.now, values)))
 
 
 @router.post("/shop/calendar-address", status_code=201, response_model=ShopRead)

@@ -9,6 +9,7 @@ from models.records import Pour, StepDone
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.actions.pours.tell_how import tell_came_out, tell_held_up
 from service.api.idempotency import IdempotentPostDep
+from service.api.listing import PageDep
 from service.nouns.pour import PourRead
 from service.nouns.step import HowItHeldUp, HowRequest, StepDoneCreate, StepDoneRead
 from service.queries.rows import find, of_pour
@@ -57,9 +58,9 @@ def held_up(pour_id: Key, wanted: HowItHeldUp, post: IdempotentPostDep) -> JSONR
 
 
 @router.get("/pours/{pour_id}/steps")
-def list_done(pour_id: Key, context: ContextDep) -> list[StepDoneRead]:
+def list_done(pour_id: Key, context: ContextDep, page: PageDep) -> list[StepDoneRead]:
     """Everything that was marked, with what was undone; the windows are in the projection."""
     with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = of_pour(session, StepDone, pour_id)
-        return [StepDoneRead.model_validate(row) for row in rows]
+        rows = of_pour(session, StepDone, pour_id, part=page.part)
+        return page.told([StepDoneRead.model_validate(row) for row in rows])

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Annotated, TypeVar
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends
 from fastapi.responses import JSONResponse
 from pydantic import Field
 from sqlmodel import Session
@@ -14,6 +14,7 @@ from service.actions.pours import doubtful
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast, type_weather
 from service.api.idempotency import IdempotentPostDep
+from service.api.listing import Page, paged
 from service.nouns.base import RequestBody, ResponseBody
 from service.queries.jobs import job_of
 from service.queries.rows import find
@@ -22,6 +23,7 @@ from service.request_context import ContextDep, Key, RequestContext
 from service.weather import chain
 
 router = APIRouter(tags=["weather"])
+PageOf10 = Annotated[Page, Depends(paged(10, most=200))]
 
 
 class NightRequest(RequestBody):
@@ -69,15 +71,13 @@ def _credited(kind: type[T], run: WeatherRun, context: RequestContext) -> T:
 
 
 @router.get("/places/{place_id}/weather")
-def read_weather(
-    place_id: Key, context: ContextDep, limit: Annotated[int, Query(ge=1, le=200)] = 10
-) -> WeatherRead:
+def read_weather(place_id: Key, context: ContextDep, page: PageOf10) -> WeatherRead:
     """The newest runs, without their hours."""
     with context.store.reading() as session:
         find(session, Place, place_id, "place_id")
         job = job_of(session, jobs.weather_key(place_id))
-        runs = last_added(session, place_id, limit)
-        return WeatherRead(
+        runs = last_added(session, place_id, page.part)
+        told = WeatherRead(
             place_id=place_id,
             next_try_at=job.due_at if job else None,
             succeeded_at=job.succeeded_at if job else None,
@@ -85,6 +85,7 @@ def read_weather(
             failure=job.failure if job else "",
             runs=[_credited(RunRead, run, context) for run in runs],
         )
+        return page.told(told)
 
 
 @router.get("/weather-runs/{run_id}")

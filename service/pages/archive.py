@@ -14,6 +14,7 @@ from service.nouns.form import Form
 from service.pages import render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute
+from service.queries.part import Part
 from service.queries.poured import TABLES, piece_label
 from service.queries.pours import page_of
 from service.queries.rows import NoSuchRow, by_name
@@ -40,22 +41,21 @@ def finished(
     before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
 ) -> Response:
     """Pours that are closed, the newest first."""
-    clock = view.Clock(context.now, context.reader())
+    clock, part = view.Clock(context.now, context.reader()), Part(A_PAGE)
     with context.store.reading() as session:
-        rows = page_of(session, A_PAGE + 1, active=False, before_id=before_id, q=q.strip())
+        rows = page_of(session, part, active=False, before_id=before_id, q=q.strip())
         pours = [
             (row.id, piece_label(row), clock.at(row.placed_at), row.closed_why) for row in rows
         ]
-    more = len(pours) > A_PAGE
     return render.page(
         "finished.html",
         title="Finished pours",
         tab="shop",
         reader=context.reader(),
         q=q,
-        pours=pours[:A_PAGE],
+        pours=pours,
         first=before_id is None,
-        older=render.query({"q": q, "before_id": pours[A_PAGE - 1][0]}) if more else "",
+        older=render.query({"q": q, "before_id": pours[-1][0]}) if part.more else "",
     )
 
 

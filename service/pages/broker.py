@@ -11,6 +11,7 @@ from service.nouns.form import Control, Form
 from service.pages import render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
+from service.queries.part import Part
 from service.queries.poured import piece_label
 from service.queries.pours import page_of
 from service.queries.rows import by_name
@@ -70,7 +71,7 @@ def _fields(context: RequestContext) -> list[Control]:
         ]
         pours = [
             (f"pour:{one.id}", piece_label(one))
-            for one in page_of(session, MOST_POURS, active=True)
+            for one in page_of(session, Part(MOST_POURS), active=True)
         ]
     return [
         Control("name", "Name of the instrument", needed=True, placeholder="Yard"),

@@ -19,6 +19,7 @@ from models.records import (
     StrengthTest,
 )
 from models.records.reading import AIR_KINDS
+from service.queries.part import WHOLE, Part
 from service.queries.poured import Poured, piece_label, poured
 from service.queries.rows import find, find_shop, of_pour
 
@@ -99,7 +100,7 @@ def last_of_pieces(session: Session) -> dict[int, int]:
 
 def page_of(
     session: Session,
-    limit: int,
+    part: Part,
     *,
     active: bool | None = None,
     before_id: int | None = None,
@@ -110,14 +111,14 @@ def page_of(
     active : True those not closed, False the others, None all
     q : its number, or a part of the name of its piece, in small or capital letters
     """
-    wanted = select(Pour).order_by(col(Pour.id).desc()).limit(limit)
+    wanted = select(Pour)
     if q:
         wanted = wanted.where(_called(q))
     if active is not None:
         wanted = wanted.where(ACTIVE if active else ~ACTIVE)
     if before_id is not None:
         wanted = wanted.where(Pour.id < before_id)
-    return session.exec(wanted).all()
+    return part.rows(session, wanted, col(Pour.id), newest_first=True)
 
 
 def _called(q: str) -> ColumnElement[bool]:
@@ -191,11 +192,8 @@ def covers_until(session: Session, pour_id: int, at: datetime) -> Sequence[Prote
     return session.exec(select(table).where(table.pour_id == pour_id, table.to_at == at)).all()
 
 
-def photos_of(session: Session, pour_id: int) -> Sequence[Photo]:
+def photos_of(session: Session, pour_id: int, part: Part = WHOLE) -> Sequence[Photo]:
     """What is known of the photos of a pour, oldest first; their contents stay where they are."""
-    return session.exec(
-        select(Photo)
-        .where(Photo.pour_id == pour_id)
-        .options(defer(Photo.content))  # type: ignore[arg-type]
-        .order_by(col(Photo.at), col(Photo.id))
-    ).all()
+    wanted = select(Photo).where(Photo.pour_id == pour_id)
+    wanted = wanted.options(defer(Photo.content))  # type: ignore[arg-type]
+    return part.rows(session, wanted, col(Photo.at), col(Photo.id))

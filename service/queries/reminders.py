@@ -8,6 +8,7 @@ from sqlmodel import Session, col, func, select
 
 from models.records import Delivery, Place, Pour, Reminder
 from service.queries.jobs import is_free
+from service.queries.part import WHOLE, Part
 
 ALARMS = ("frost", "rain", "wind")
 OWED = ("waiting", "sent")
@@ -20,12 +21,12 @@ def of_pour(session: Session, pour_id: int) -> Sequence[Reminder]:
     ).all()
 
 
-def soonest(session: Session, limit: int, state: str | None = None) -> Sequence[Reminder]:
+def soonest(session: Session, part: Part, state: str | None = None) -> Sequence[Reminder]:
     """Notices by the time they are due."""
-    wanted = select(Reminder).order_by(col(Reminder.due_at), col(Reminder.id)).limit(limit)
+    wanted = select(Reminder)
     if state is not None:
         wanted = wanted.where(Reminder.state == state)
-    return session.exec(wanted).all()
+    return part.rows(session, wanted, col(Reminder.due_at), col(Reminder.id))
 
 
 def in_calendar(session: Session, since: datetime) -> Sequence[tuple[Reminder, str]]:
@@ -75,11 +76,12 @@ def oldest_waiting(session: Session, now: datetime) -> datetime | None:
 
 
 def deliveries_of(
-    session: Session, reminder_id: int, since: datetime | None = None
+    session: Session, reminder_id: int, since: datetime | None = None, part: Part = WHOLE
 ) -> Sequence[Delivery]:
     """Attempts to deliver a notice, the oldest first."""
-    wanted = select(Delivery).where(Delivery.reminder_id == reminder_id).order_by(col(Delivery.id))
-    return session.exec(wanted if since is None else wanted.where(Delivery.at >= since)).all()
+    wanted = select(Delivery).where(Delivery.reminder_id == reminder_id)
+    wanted = wanted if since is None else wanted.where(Delivery.at >= since)
+    return part.rows(session, wanted, col(Delivery.id))
 
 
 def undelivered(session: Session, now: datetime) -> Sequence[Reminder]:

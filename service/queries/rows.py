@@ -19,6 +19,7 @@ from models.records import (
     StepDone,
     StrengthTest,
 )
+from service.queries.part import WHOLE, Part
 
 R = TypeVar("R", bound=Row)
 Thing = TypeVar("Thing", bound=Owned)
@@ -58,7 +59,12 @@ def taken(session: Session, table: type[R], name: str, but: int | None = None) -
 
 
 def by_name(
-    session: Session, table: type[Thing], *, archived: bool = False, q: str = ""
+    session: Session,
+    table: type[Thing],
+    *,
+    archived: bool = False,
+    q: str = "",
+    part: Part = WHOLE,
 ) -> Sequence[Thing]:
     """Rows of a noun by name: those in use, or those put away.
 
@@ -69,7 +75,7 @@ def by_name(
     wanted = select(table).where(away if archived else ~away)
     if q:
         wanted = wanted.where(column.name.icontains(q, autoescape=True))
-    return session.exec(wanted.order_by(column.name)).all()
+    return part.rows(session, wanted, column.name)
 
 
 def free_name(session: Session, table: type[Thing], name: str, but: int | None = None) -> str:
@@ -87,11 +93,13 @@ def free_name(session: Session, table: type[Thing], name: str, but: int | None =
     return next(one for one in chain([name], numbered) if one not in names)
 
 
-def of_pour(session: Session, table: type[P], pour_id: int, order: str = "at") -> Sequence[P]:
+def of_pour(
+    session: Session, table: type[P], pour_id: int, order: str = "at", part: Part = WHOLE
+) -> Sequence[P]:
     """The rows of a table that belong to a pour, by a column of time, the oldest first."""
     column = table.__table__.c  # type: ignore[attr-defined]
     wanted = select(table).where(column.pour_id == pour_id)
-    return session.exec(wanted.order_by(column[order], column.id)).all()
+    return part.rows(session, wanted, column[order], column.id)
 
 
 def stored_answer(session: Session, key: str) -> IdempotencyKey | None:

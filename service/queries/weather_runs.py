@@ -8,6 +8,7 @@ from sqlalchemy.orm import defer
 from sqlmodel import Session, col, func, select
 
 from models.records import WeatherRun
+from service.queries.part import Part
 from service.weather.choose import CLOCKS_APART
 
 FORECAST, ARCHIVED, PAST = "forecast", "archive", "past"  # kinds of runs; the last two lead nothing
@@ -54,15 +55,10 @@ def newest_of_source(session: Session, place_id: int, provider: str) -> WeatherR
     ).one_or_none()
 
 
-def last_added(session: Session, place_id: int, limit: int) -> Sequence[WeatherRun]:
+def last_added(session: Session, place_id: int, part: Part) -> Sequence[WeatherRun]:
     """The runs of a place that were added last, without their hours."""
-    return session.exec(
-        select(WeatherRun)
-        .where(WeatherRun.place_id == place_id)
-        .options(*WITHOUT_HOURS)
-        .order_by(col(WeatherRun.id).desc())
-        .limit(limit)
-    ).all()
+    wanted = select(WeatherRun).where(WeatherRun.place_id == place_id).options(*WITHOUT_HOURS)
+    return part.rows(session, wanted, col(WeatherRun.id), newest_first=True)
 
 
 def newest_with_hours(
