@@ -286,15 +286,16 @@ def backup(
         int | None, typer.Option("--keep", metavar="N", help="Of dated ones, the newest N stay.")
     ] = None,
 ) -> None:
-    """A checked copy of the database, also while castclock runs (SQLite)."""
+    """A checked copy of the database and the keys beside it, also while castclock runs (SQLite)."""
     from service.store import backup as copies
 
     os.umask(machine.OTHERS)
-    source = copies.sqlite_file(_settings(data, database).database_url)
+    settings = _settings(data, database)
+    source, keys = copies.sqlite_file(settings.database_url), Path(settings.data)
     if keep is not None or file.is_dir():
-        file = copies.backup_dated(source, file, datetime.now(UTC), keep)
+        file = copies.backup_dated(source, file, datetime.now(UTC), keep, keys)
     else:
-        copies.backup(source, file)
+        copies.backup(source, file, keys)
     print(f"{file}: written and checked")
 
 
@@ -304,12 +305,13 @@ def restore(
     data: DataOption = "",
     database: DatabaseOption = "",
 ) -> None:
-    """Put a backup in place of the database; castclock must be stopped (SQLite)."""
+    """Put a backup in place of the database and its keys; castclock must be stopped (SQLite)."""
     from service.store import backup as copies
 
-    place = copies.sqlite_file(_settings(data, database).database_url)
+    settings = _settings(data, database)
+    place = copies.sqlite_file(settings.database_url)
     os.umask(machine.OTHERS)
-    former = copies.restore(file, place)
+    former = copies.restore(file, place, Path(settings.data))
     print(f"{place}: restored from {file}")
     if former is not None:
         print(f"the database that stood there is kept as {former}")

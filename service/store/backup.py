@@ -1,7 +1,8 @@
 """Checked copies of a SQLite database, and the mark by which a running program is seen.
 
 A backup is a SQLite file with one line behind its last page: the SHA-256 of all before it. SQLite
-does not look there, and whoever restores finds any bit that has changed since.
+does not look there, and whoever restores finds any bit that has changed since. The keys that lie
+beside the database are in it (`beside`).
 """
 
 import hashlib
@@ -15,7 +16,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from models.errors import InputError
-from service.store import disk
+from service.store import beside, disk
 from service.store.engine import refuse_unknown
 
 OUR_TABLES = {"alembic_version", "pour"}
@@ -39,8 +40,11 @@ def sqlite_file(database_url: str) -> Path:
     return Path(database_url.removeprefix("sqlite:///"))
 
 
-def backup(database: Path, target: Path) -> None:
-    """A copy of the database as it is now, in use or not; the target appears only once checked."""
+def backup(database: Path, target: Path, keys: Path | None = None) -> None:
+    """A copy of the database as it is now, in use or not; the target appears only once checked.
+
+    keys : the folder in which they lie, where that is not the database's
+    """
     if not database.is_file():
         raise InputError("database", str(database), "there is none", "a castclock database")
     if target.exists():
@@ -55,6 +59,7 @@ def backup(database: Path, target: Path) -> None:
     except sqlite3.Error as error:
         raise InputError("database", str(database), str(error), "a sound database") from None
     check("database", partial)
+    beside.put_in(partial, keys or database.parent)
     with partial.open("ab") as file:
         file.write(SEAL + _digest(partial, partial.stat().st_size))
     disk.settle(partial)
@@ -62,7 +67,9 @@ def backup(database: Path, target: Path) -> None:
     disk.settle_names(target.parent)
 
 
-def backup_dated(database: Path, folder: Path, now: datetime, keep: int | None) -> Path:
+def backup_dated(
+    database: Path, folder: Path, now: datetime, keep: int | None, keys: Path | None = None
+) -> Path:
     """A backup named by the instant; of such names in the folder the newest `keep` stay.
 
     Files of any other name are left alone, whatever they are.
@@ -72,7 +79,7 @@ def backup_dated(database: Path, folder: Path, now: datetime, keep: int | None) 
     if keep is not None and keep < 1:
         raise InputError("--keep", keep, "would keep none", "1 or more")
     target = folder / f"castclock-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}.sqlite3"
-    backup(database, target)
+    backup(database, target, keys)
     if keep is not None:
         for old in _surplus(folder, target.name, keep):
             old.unlink(missing_ok=True)
@@ -92,12 +99,14 @@ def _surplus(folder: Path, newest: str, keep: int) -> list[Path]:
     return [folder / name for name in (*whole[keep:], *torn)]
 
 
-def restore(source: Path, database: Path) -> Path | None:
+def restore(source: Path, database: Path, keys: Path | None = None) -> Path | None:
     """Put a backup in place of the database; where the old one is kept, None if there was none.
 
     Whenever it is interrupted the shop is wholly the old one or wholly the new one: the new one
     is checked beside the old one, the old one is whole in its file and has a checked copy, and
-    then one name changes. Raises InputError while a castclock process has the database in use.
+    then one name changes. The keys are laid just before: an old shop with a new key would reach no
+    phone and say so, until it is restored again. Raises InputError while a castclock process has
+    the database in use.
     """
     length = _unsealed(source)
     disk.made(database.parent)
@@ -108,7 +117,10 @@ def restore(source: Path, database: Path) -> Path | None:
         with _still(arriving) as copy:
             found = [str(row[0]) for row in copy.execute("SELECT version_num FROM alembic_version")]
         refuse_unknown("FILE", "backup", found)
+        kept = beside.take_out(arriving)
         aside = _set_aside(database)
+        disk.made(keys or database.parent)
+        beside.lay(keys or database.parent, kept)
         os.replace(arriving, database)
         disk.settle_names(database.parent)
     return aside

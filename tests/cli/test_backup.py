@@ -11,6 +11,7 @@ import pytest
 
 from models.errors import InputError
 from service.actions.shop import set_up_shop
+from service.notify import push
 from service.store import Store, backup
 from tests.support.command import castclock
 
@@ -263,3 +264,48 @@ def test_a_damaged_shop_gives_way_to_a_backup_and_is_kept(database: Path, tmp_pa
     assert places(database) == ["Carport"]
     assert kept is not None
     assert kept.read_bytes() == b"\x00" * 5000
+
+
+def test_a_shop_on_a_new_machine_reaches_the_phones_of_the_old_one(
+    database: Path, tmp_path: Path
+) -> None:
+    """The key that phones know lies beside the database; its like of the other shop is kept."""
+    push.key.cache_clear()
+    known = push.public_key(str(database.parent))
+    (database.parent / "castclock-authority.pem").write_bytes(b"of the house")
+    (database.parent / "notes.pem").write_bytes(b"none of ours")
+    copy, new = tmp_path / "monday.sqlite3", tmp_path / "new"
+    assert castclock("backup", copy, "--data", database.parent).code == 0
+    assert castclock("restore", copy, "--data", new).code == 0
+    assert sorted(one.name for one in new.iterdir()) == [
+        "castclock-authority.pem",
+        push.KEY_FILE,
+        "castclock.sqlite3",
+        "castclock.sqlite3.in-use",
+    ]
+    assert all(one.stat().st_mode & 0o777 == 0o600 for one in (copy, *new.glob("*.pem")))
+    push.key.cache_clear()
+    assert push.public_key(str(new)) == known
+    with closing(sqlite3.connect(new / "castclock.sqlite3")) as there:
+        assert not [
+            1 for (name,) in there.execute("SELECT name FROM sqlite_master") if "beside" in name
+        ]
+    (new / push.KEY_FILE).write_bytes(b"made meanwhile")
+    (new / push.KEY_FILE).chmod(0o644)
+    assert castclock("restore", copy, "--data", new).code == 0
+    push.key.cache_clear()
+    assert push.public_key(str(new)) == known
+    assert (new / f"{push.KEY_FILE}.replaced-1").read_bytes() == b"made meanwhile"
+    assert (new / push.KEY_FILE).stat().st_mode & 0o777 == 0o600
+
+
+def test_a_backup_writes_no_file_but_keys_of_ours(database: Path, tmp_path: Path) -> None:
+    copy = tmp_path / "monday.sqlite3"
+    with closing(sqlite3.connect(database, isolation_level=None)) as foreign:
+        foreign.execute("CREATE TABLE castclock_beside (name TEXT, content BLOB)")
+        foreign.execute("INSERT INTO castclock_beside VALUES ('../castclock.pem', x'00')")
+        foreign.execute("INSERT INTO castclock_beside VALUES ('castclock.sqlite3', x'00')")
+        foreign.execute("VACUUM INTO ?", (str(copy),))
+    backup.restore(copy, tmp_path / "new" / "castclock.sqlite3")
+    assert not list(tmp_path.rglob("*.pem"))
+    assert places(tmp_path / "new" / "castclock.sqlite3") == ["Carport"]
