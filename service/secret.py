@@ -7,6 +7,7 @@ from threading import Semaphore
 
 from pwdlib import PasswordHash
 
+LETTERS, LENGTH = "abcdefghjkmnpqrstuvwxyz23456789", 10  # 49 bits
 _hasher = PasswordHash.recommended()  # argon2id; 64 MiB and a seventh of a second each time
 _turns = Semaphore(2)  # so that many who try at once cannot take the memory of the machine
 
@@ -14,6 +15,12 @@ _turns = Semaphore(2)  # so that many who try at once cannot take the memory of 
 def new() -> str:
     """A secret nobody guesses, fit for an address."""
     return secrets.token_urlsafe(32)
+
+
+def short() -> str:
+    """A code to be read off paper or typed: no letters that look alike, a thousand years of
+    guessing."""
+    return "".join(secrets.choice(LETTERS) for _ in range(LENGTH))
 
 
 def digest(secret: str) -> str:

@@ -23,6 +23,7 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     ("GET", "/calendar/*", NOBODY),
     ("GET", "/help", NOBODY),
     ("GET POST", "/sign-in/**", NOBODY),
+    ("GET", "/s/*", NOBODY),  # a name, to whoever holds the sticker
     ("GET POST", "/join/*", NOBODY),
     ("POST", "/reader", NOBODY),
     # everybody's own

@@ -25,6 +25,7 @@ from models.records.reminder import Reminder as Reminder
 from models.records.sealer import Sealer as Sealer
 from models.records.shop import Shop as Shop
 from models.records.step import StepDone as StepDone
+from models.records.sticker import Sticker as Sticker
 from models.records.strength_test import StrengthTest as StrengthTest
 from models.records.token import Token as Token
 from models.records.topic import Topic as Topic

@@ -290,12 +290,7 @@ def backup(
     from service.store import backup as copies
 
     os.umask(machine.OTHERS)
-    settings = _settings(data, database)
-    source, keys = copies.sqlite_file(settings.database_url), Path(settings.data)
-    if keep is not None or file.is_dir():
-        file = copies.backup_dated(source, file, datetime.now(UTC), keep, keys)
-    else:
-        copies.backup(source, file, keys)
+    file = copies.write(_settings(data, database), file, datetime.now(UTC), keep)
     print(f"{file}: written and checked")
 
 

@@ -13,6 +13,7 @@ from models.errors import InputError
 from models.facts.cements import CLASSES
 from models.facts.protection import COVERS
 from models.records import Mould, Piece
+from models.records.fields import LARGEST_KEY
 from service import preference, towns
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
@@ -32,7 +33,7 @@ from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
 from service.queries.held import EMPTIES, holder
 from service.queries.poured import copy_of, piece_label
-from service.queries.pours import last_of_pieces, newest
+from service.queries.pours import last_of_pieces, newest, newest_in
 from service.queries.rows import by_name, find, find_shop, free_name
 from service.request_context import ContextDep, RequestContext
 from service.words import Reader, spelt, word
@@ -86,9 +87,19 @@ def _unanswered(one: Control, have: Choices) -> Control:
 
 
 @router.get("/pour")
-def ask(context: ContextDep, piece: Annotated[str, Query(max_length=12)] = "") -> Response:
+def ask(
+    context: ContextDep,
+    piece: Annotated[str, Query(max_length=12)] = "",
+    mould: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
+) -> Response:
+    """piece, mould : what is chosen already; the mould brings the piece it had last"""
     with context.store.reading() as session:
-        have = _choices(session, piece)
+        row = session.get(Mould, mould) if mould else None
+        last = newest_in(session, row.id) if row else None
+        built_for = (last.piece_id if last else row.piece_id) if row else None
+        have = _choices(session, piece or str(built_for or ""))
+        if row is not None:
+            have = replace(have, taken={**have.taken, "mould_id": row.id})
         form = Form.of(pour_fields(have), None, _reader(context, have))
         return _page(session, context, have, form)
 

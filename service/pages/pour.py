@@ -6,7 +6,7 @@ from fastapi import APIRouter, Response
 from markupsafe import Markup
 
 from models.message import Message
-from models.records import Projection, Shop
+from models.records import Shop
 from service.actions.record.care_sheet import care_sheet
 from service.answers import (
     AnswerResponse,
@@ -25,6 +25,7 @@ from service.pages import (
     checks,
     how,
     logged,
+    next_thing,
     page_data,
     piece_steps,
     render,
@@ -33,7 +34,6 @@ from service.pages import (
 )
 from service.pages.form_post import PageRoute
 from service.pages.piece_steps import Told
-from service.queries.jobs import pours_due
 from service.queries.poured import piece_label
 from service.queries.pours import photos_of
 from service.queries.rows import find_shop
@@ -48,12 +48,8 @@ CLOSE_WORDS = {"finished": "Finished", "lost": "Broken", "logged by mistake": "W
 @router.get("/pours/{pour_id}")
 def show(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
-        due = pour_id in pours_due(session, context.now)
         photos, shop = photos_of(session, pour_id), find_shop(session)
-    data = page_data.of_pour(context, pour_id)
-    if data.pour.closed_at is None and (due or _late(context, data.projection)):
-        context.recompute(pour_id)
-        data = page_data.of_pour(context, pour_id)
+    data = next_thing.reckoned(context, page_data.of_pour(context, pour_id))
     clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
     return render.page(
         "pour.html",
@@ -92,12 +88,6 @@ def _bears(context: RequestContext, data: page_data.PourData, reader: Reader) ->
         f"{left} of {sheet.coats} coats are not on: the dates count on them." if left > 0 else ""
     )
     return {"bears": bears.known(sheet, reader), "coats_left": words}
-
-
-def _late(context: RequestContext, projection: Projection | None) -> bool:
-    return projection is None or view.outdated(
-        read_answer(projection.answer).steps, context.now, projection.checked_at
-    )
 
 
 def _timeline(

@@ -1,5 +1,6 @@
 """The address of a page as a square that a phone reads off paper."""
 
+import re
 from io import StringIO
 from ipaddress import ip_address
 from urllib.parse import urlsplit
@@ -8,6 +9,8 @@ import segno
 from markupsafe import Markup
 
 from service.settings import Settings
+
+QUIET = 4  # modules, ISO/IEC 18004
 
 
 def address(settings: Settings, base: str, path: str) -> str:
@@ -24,8 +27,22 @@ def drawn(text: str) -> Markup:
     if not text:
         return Markup()
     code = segno.make(text, error="m", micro=False)
-    svg = code.svg_inline(border=4, omitsize=True, light="#fff", svgclass="qr", title=text)
+    svg = code.svg_inline(border=QUIET, omitsize=True, light="#fff", svgclass="qr", title=text)
     return Markup(svg)  # segno escapes the title; all else is its own
+
+
+def path(text: str) -> tuple[int, str]:
+    """The square to be drawn at a size of one's own: how many modules it is wide with its quiet
+    edge (four modules, ISO/IEC 18004), and the outline of the dark ones. A quarter of it may be
+    dirty or torn."""
+    code = segno.make(text, error="q", micro=False)
+    rows = [bytes(row) for row in code.matrix_iter(border=QUIET)]
+    runs = (
+        f"M{run.start()} {y}h{run.end() - run.start()}v1H{run.start()}z"
+        for y, row in enumerate(rows)
+        for run in re.finditer(b"\x01+", row)
+    )
+    return len(rows), "".join(runs)
 
 
 def printed(text: str) -> str:

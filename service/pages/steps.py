@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Annotated
 
-from fastapi import APIRouter, Path, Response
+from fastapi import APIRouter, Path, Query, Response
 from sqlmodel import Session
 
 from models.message import Message
@@ -24,18 +24,27 @@ FIELDS = (*WHEN, Control("step", "Step", needed=True), Control("sure", "It is do
 
 
 @router.get("/steps")
-def ask_steps(pour_id: Key, context: ContextDep) -> Response:
-    """A big button for every step that is not done yet, those that are open on top."""
-    return _steps_page(context, pour_id, Form.of(FIELDS, None, context.reader()))
+def ask_steps(
+    pour_id: Key, context: ContextDep, step: Annotated[str, Query(max_length=20)] = ""
+) -> Response:
+    """A big button for every step that is not done yet, those that are open on top.
+
+    step : the one that a sticker or a notice is about, which stands first with its cautions
+    """
+    return _steps_page(context, pour_id, Form.of(FIELDS, None, context.reader()), wanted=step)
 
 
-def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
+def _steps_page(
+    context: RequestContext, pour_id: int, form: Form, status: int = 200, wanted: str = ""
+) -> Response:
     data = page_data.of_pour(context, pour_id)
     clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
     row = data.projection
     windows = [] if row is None else read_answer(row.answer).steps
     views = [view.step(one, clock, row.checked_at) for one in windows] if row else []
     left = [step for step in views if step.state != "done"]
+    about = next((step for step in left if step.step == wanted), None)
+    left = [step for step in left if step is not about]
     return render.page(
         "steps.html",
         status,
@@ -43,6 +52,7 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
         reader=clock.reader,
         data=data,
         form=form,
+        about=about,
         open=[step for step in left if step.ready],
         later=[step for step in left if not step.ready],
         patched=any(row.step == "patch" for row in data.done),

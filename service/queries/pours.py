@@ -92,6 +92,12 @@ def newest(session: Session, piece_id: int | None = None) -> Pour | None:
     return session.exec(wanted).one_or_none()
 
 
+def newest_in(session: Session, mould_id: int) -> Pour | None:
+    """The pour that was logged last into a mould."""
+    wanted = select(Pour).where(Pour.mould_id == mould_id).order_by(col(Pour.id).desc()).limit(1)
+    return session.exec(wanted).one_or_none()
+
+
 def last_of_pieces(session: Session) -> dict[int, int]:
     """By the key of a piece that of its newest pour."""
     wanted = select(Pour.piece_id, func.max(Pour.id)).group_by(col(Pour.piece_id))

@@ -16,6 +16,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from models.errors import InputError
+from service.settings import Settings
 from service.store import beside, disk
 from service.store.engine import refuse_unknown
 
@@ -38,6 +39,15 @@ def sqlite_file(database_url: str) -> Path:
             "sqlite:///FILE; for PostgreSQL use pg_dump and pg_restore",
         )
     return Path(database_url.removeprefix("sqlite:///"))
+
+
+def write(settings: Settings, file: Path, now: datetime, keep: int | None) -> Path:
+    """A backup of a shop as it is set up, into a new file, or dated into a folder; where it is."""
+    source, keys = sqlite_file(settings.database_url), Path(settings.data)
+    if keep is not None or file.is_dir():
+        return backup_dated(source, file, now, keep, keys)
+    backup(source, file, keys)
+    return file
 
 
 def backup(database: Path, target: Path, keys: Path | None = None) -> None:

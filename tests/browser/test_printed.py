@@ -1,5 +1,6 @@
 """Pages on paper; photos through a phone's file control."""
 
+import io
 import re
 import struct
 import zlib
@@ -10,7 +11,9 @@ from typing import Literal
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page
+import zxingcpp
+from PIL import Image
+from playwright.sync_api import Browser, Page
 from starlette.testclient import TestClient
 
 from service.actions.pours.keep_photo import keep_photo
@@ -23,10 +26,12 @@ from service.nouns.strength_test import StrengthTestCreate
 from service.queries.pours import photos_of
 from service.store import Store
 from tests.support.shop import Bench, Hands
+from tests.support.shown import american
 
 pytestmark = pytest.mark.browser
 HOUR = timedelta(hours=1)
-SHEETS = ("/pours/1/care", "/stickers?mould=1&copies=21")
+LABELS = "/stickers/sheet?mould=1&copies={}&first=1&label={}"
+SHEETS = ("/pours/1/care",)
 # how many sheets others may take: of the record the second is its picture
 PRINTED = {"/pours/1/record": 2, "/": 1, "/pours/1": 5, "/week": 1, "/pours/1/steps": 2}
 
@@ -104,6 +109,34 @@ def test_paper_is_white_and_ink_black_whatever_the_phone_shows(
         assert over == 0, f"{path}: something lies over the text"
         for tapped in ("button", "input", "form"):
             assert not page.locator(tapped).filter(visible=True).count(), f"{path}: {tapped}"
+
+
+def test_labels_are_printed_at_their_true_size_and_a_phone_reads_each(
+    chromium: Browser, evening: str
+) -> None:
+    """A whole sheet of each paper, as Chromium prints it and as it lies on the paper."""
+    for label, count, paper in (
+        ("a4-3x7", 21, (210.0, 297.0)),
+        ("letter-3x10", 30, (215.9, 279.4)),
+    ):
+        with american(chromium, evening, 820) as page:
+            page.goto(LABELS.format(count, label))
+            printed = page.pdf(prefer_css_page_size=True, print_background=True)
+            page.emulate_media(media="print")
+            sheet = page.locator("svg.labels")
+            shown, taken = sheet.bounding_box(), sheet.screenshot()
+        assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 1
+        box = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", printed)
+        assert box is not None
+        assert [float(one) * 25.4 / 72 for one in box.groups()] == pytest.approx(paper, abs=0.3)
+        assert shown is not None
+        assert (shown["x"], shown["y"]) == (0, 0)
+        sizes = [shown[side] * 25.4 / 96 for side in ("width", "height")]
+        assert sizes == pytest.approx(paper, abs=0.3)
+        with Image.open(io.BytesIO(taken)) as picture:
+            found = zxingcpp.read_barcodes(np.asarray(picture.convert("L")))
+        assert len(found) == count
+        assert len({one.text for one in found}) == 1
 
 
 @pytest.mark.usefixtures("usual")

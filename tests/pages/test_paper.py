@@ -1,32 +1,22 @@
-"""Stickers for the moulds, and the page that says what the words mean."""
+"""Squares of addresses, and the page that says what the words mean."""
 
 import pytest
 from starlette.testclient import TestClient
 
 from service.pages import qr
 from service.settings import Settings
-from service.store import Store
 from tests.support.phone import Phone
 from tests.support.shop import Bench
 
 
-def test_a_sticker_names_and_numbers_its_mould(phone: Phone, bench: Bench) -> None:
-    page = phone.open("/stickers")
-    assert f"No. {bench.mould_id}" in page.text
-    assert page.source.count('class="qr"') == 1
-    assert phone.open(f"/stickers?mould={bench.mould_id}&copies=21").source.count("<li>") == 21
-    assert page.alone == []
-
-
-def test_the_square_of_a_mould_leads_to_what_lies_in_it(
-    client: TestClient, bench: Bench, pour_id: int, store: Store
+def test_a_sticker_of_before_codes_leads_to_what_lies_in_its_mould(
+    client: TestClient, bench: Bench, pour_id: int
 ) -> None:
-    assert store is not None
     sent = client.get(f"/in/{bench.mould_id}", follow_redirects=False)
     assert (sent.status_code, sent.headers["location"]) == (303, f"/pours/{pour_id}")
     client.post(f"/api/v1/pours/{pour_id}/close", json={"why": "finished"})
     free = client.get(f"/in/{bench.mould_id}", follow_redirects=False)
-    assert (free.status_code, free.headers["location"]) == (303, "/pour")
+    assert (free.status_code, free.headers["location"]) == (303, f"/pour?mould={bench.mould_id}")
     assert client.get("/in/99").status_code == 404
 
 

@@ -39,6 +39,8 @@ PAGES = {  # of which pictures are kept
     "archive": "/shop/finished",
     "settings": "/shop/settings",
     "stickers": "/stickers",
+    "labels": "/stickers/sheet?mould=1&pour=1&copies=1&first=1&label=one"
+    "&width_mm=62+mm&height_mm=29+mm",
     "help": "/help",
 }
 ASKED = "piece_id=1&mix_id=1&place_id=1&night_low_C=28+F&day_high_C=50+F"

@@ -12,6 +12,7 @@ from models.records.pour import PourBase
 from service.actions.notices.reminders import LASTING, cancel_all
 from service.actions.pours.change_protection import put_on
 from service.actions.shop import jobs
+from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
 from service.nouns.pour import PourCreate
 from service.queries import poured
@@ -37,6 +38,7 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     poured.keep(session, pour)
     session.add(pour)
     session.flush()
+    give_code(session, now, pour)
     for cover in wanted.protections:
         put_on(session, now, pour.id, cover, placed_at)
     jobs.projection_due(session, now, pour.id)

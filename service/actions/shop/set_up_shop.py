@@ -17,6 +17,7 @@ from models.units import number_within, one_of
 from service import region
 from service.actions.shop import jobs
 from service.actions.shop.calibrate import forget_mix, forget_place
+from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
 from service.queries.poured import take
 from service.queries.pours import active_ids, active_where
@@ -184,7 +185,10 @@ def save_mould(
         if mould.piece_id is not None:
             find(session, Piece, mould.piece_id, "piece_id")
 
-    return _save(session, now, Mould, values, mould_id, check, col(Pour.mould_id), pours)
+    mould = _save(session, now, Mould, values, mould_id, check, col(Pour.mould_id), pours)
+    if mould_id is None:
+        give_code(session, now, mould)
+    return mould
 
 
 def save_sealer(
