@@ -8,6 +8,8 @@ from markupsafe import Markup
 
 from models.errors import InputError
 from service.pages import qr
+from service.words import Reader, measure
+from service.words.reader import PRESETS
 
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 LEAST_MODULE_MM = 0.4  # common practice: what a phone still reads at arm's length
@@ -38,12 +40,14 @@ class Grid:
     def count(self) -> int:
         return self.columns * self.rows
 
-    @property
-    def size(self) -> str:
-        """Of a label, as such labels are sold: by the inch on Letter, else in millimetres."""
-        if self.paper != PAPERS["Letter"]:
-            return " × ".join(f"{side:.1f}".removesuffix(".0") for side in self.label) + " mm"
-        return " × ".join(_inches(side) for side in self.label) + " in"
+    def size(self, reader: Reader) -> str:
+        """Of a label, as such labels are sold: by the inch on Letter, else to a tenth of a
+        millimetre, where that is its reader's own unit."""
+        if self.paper == PAPERS["Letter"]:
+            return " × ".join(_inches(side) for side in self.label) + " in"
+        if reader.units == PRESETS["us"]:
+            return " × ".join(measure(side, "length_mm", reader) for side in self.label)
+        return " × ".join(f"{side:.1f}".removesuffix(".0") for side in self.label) + " mm"
 
     def corners(self) -> Iterator[tuple[float, float]]:
         """Where each label begins, row by row."""

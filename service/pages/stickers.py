@@ -76,7 +76,7 @@ def sheet(request: Request, context: ContextDep) -> Response:
         sheets=drawn,
         back=f"/stickers?{urlencode(_of(typed))}",
         page_css=f"/stickers/page.css?width_mm={width:g}&height_mm={height:g}",
-        label=grid.size,
+        label=grid.size(context.reader()),
         square=bool(_address(context, request, "x")),
     )
     kept = [(name, value) for name in MEASURES for value in _sent(typed, name)]
@@ -229,7 +229,11 @@ def _kinds(reader: Reader) -> tuple[tuple[str, str], ...]:
     usual = "Letter" if _paper(reader) == "Letter" else "A4"
     ranked = sorted(SHEETS, key=lambda key: not key.startswith(usual.lower()))
     known = [
-        (key, f"{key.partition('-')[0].capitalize()}, {SHEETS[key].count} of {SHEETS[key].size}")
+        (
+            key,
+            f"{key.partition('-')[0].capitalize()}, {SHEETS[key].count}"
+            f" of {SHEETS[key].size(reader)}",
+        )
         for key in ranked
     ]
     return (*known, (ONE, "one by one, as measured below"), (OWN, "a sheet as measured below"))

@@ -19,7 +19,6 @@ THINGS = [
     *("/shop/mould/1", "/shop/mix/1", "/shop/piece/1", "/shop/place/1", "/places/1", "/week"),
     *(
         "/stickers?mould=1",
-        "/stickers/sheet?mould=1&copies=1&first=1&label=a4-3x7",
         "/places/1/logger",
         "/tonight?asked=1&place_id=1&piece_id=1&mix_id=1",
     ),
