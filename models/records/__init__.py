@@ -6,6 +6,7 @@ from models.records.batch import Batch as Batch
 from models.records.delivery import Delivery as Delivery
 from models.records.idempotency import IdempotencyKey as IdempotencyKey
 from models.records.job import Job as Job
+from models.records.logger import Logger as Logger
 from models.records.mix import Mix as Mix
 from models.records.mould import Mould as Mould
 from models.records.passkey import Challenge as Challenge

@@ -1,46 +1,61 @@
 """The air of a place from the file of a logger: a row a reading, with its time, temperature and
-perhaps its humidity, whatever stands above, beside and below them.
+perhaps its humidity.
 
-The heading says which column is what. What it does not say is asked: the unit of the temperature,
-the clock of times without an offset, the order of day and month where either could be meant.
+How it is to be read is guessed, shown, corrected by whoever knows, and remembered under the name of
+the logger. A row that cannot be read is told with its line, never dropped in silence.
 """
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
 
 from models.errors import InputError
-from service import region
-from service.csv_rows import rows_of
+from models.units import one_of
+from service.weather import logger_clock, logger_table
 from service.weather.csv_file import COLUMNS
+from service.weather.logger_table import DELIMITERS, Table
 
-HEADER = "a row of headings with a time and a temperature, as Date, Time, Temperature (C), RH (%)"
-TEMPERATURE, HUMIDITY = re.compile(r"temp|^air", re.I), re.compile(r"humid|\brh\b|rh_pct", re.I)
-TIME, DATE = re.compile(r"time|stamp|zeit|hour", re.I), re.compile(r"date|day", re.I)
-NEVER = re.compile(r"dew|wet.?bulb|min|max|alarm|heat.?index", re.I)  # of other things than the air
 FAHRENHEIT = re.compile(r"°\s*f\b|\bf\b|degf|fahr|_f\b", re.I)
 CELSIUS = re.compile(r"°\s*c\b|\bc\b|degc|cels|_c\b", re.I)
 SLASHED = re.compile(
-    r"(\d{1,4})[/.-](\d{1,2})[/.-](\d{1,4})[ T,]+(\d{1,2}):(\d{2})(?::\d{2})?(?:\.\d+)?"
+    r"(\d{1,4})[/.-](\d{1,2})[/.-](\d{1,4})[ T,]+(\d{1,2}):(\d{2})(?::\d{2})?(?:[.,]\d+)?"
     r"\s*([ap]\.?m\.?)?",
     re.I,
 )
-NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
-PARTERS = re.compile(r"[|~]")  # by which a form carries the rows on
+DECIMALS = {".": "8.5", ",": "8,5"}
+EMPTY = re.compile(r"[-–.\s]*|n/?a|nan|null|none", re.I)  # a cell of a sensor that was silent
 EVERY = timedelta(hours=3)  # of what is kept: nights keep their low, and a month stays readable
 MOST = 240  # so many readings are kept of one file, the newest
-Row = tuple[str, str, str]  # time, temperature, humidity, as they stand in the file
+UNREAD, FEW = 10, 3  # one row in ten, or a few, may be no reading; of more it is read wrongly
 TIME_FORM = "2026-10-14 18:00, 10/14/2026 6:00 PM or 14.10.2026 18:00"
 
 
 @dataclass(frozen=True)
-class Asked:
-    """How the times and the temperatures of a file are to be read."""
+class Layout:
+    """How a file is read. Columns by their headings; `date_column` empty: the time holds the date;
+    `wet_column` empty: no humidity. unit : C | F | nothing where neither heading nor cells say."""
 
-    unit: str  # C | F
+    delimiter: str
+    decimal: str
+    date_column: str
+    time_column: str
+    air_column: str
+    wet_column: str
+    unit: str
     zone: str
     month_first: bool
+
+    def checked(self) -> "Layout":
+        """InputError where a value is none of those there are."""
+        one_of("delimiter", self.delimiter, list(DELIMITERS))
+        one_of("decimal", self.decimal, list(DECIMALS))
+        one_of("unit", self.unit, ("C", "F"))
+        logger_clock.zone_of(self.zone)
+        if self.decimal == self.delimiter:
+            wrong = "parts the columns already"
+            raise InputError("decimal", self.decimal, wrong, "the other sign, or other columns")
+        return self
 
 
 @dataclass(frozen=True)
@@ -54,58 +69,114 @@ class Logged:
 
 @dataclass(frozen=True)
 class LoggerFile:
-    """Its rows; unit : C | F | nothing where the heading does not say; zoned : whether every time
-    has an offset."""
+    """Its readings; what could not be read, by line; rows in which the sensor was silent.
 
-    rows: tuple[Row, ...]
-    unit: str
+    zoned : whether every time has an offset of its own
+    """
+
+    readings: tuple[Logged, ...]
+    unread: tuple[InputError, ...]
+    silent: int
     zoned: bool
 
 
-def read(content: bytes, name: str) -> LoggerFile:
-    """InputError where no row of headings, or no reading under it, is found."""
-    text = _text(content)
-    lines = text.splitlines()
-    head = next((line for line in lines if _heads(line)), "")
-    delimiter = max("\t;,", key=head.count)
-    rows = [cells for _, cells in rows_of(PARTERS.sub("", text), delimiter, name, HEADER)]
-    first = next((k for k, cells in enumerate(rows) if _columns(cells)), None)
-    if first is None:
-        raise InputError("file", name, "no headings of a time and a temperature", HEADER)
-    columns = _columns(rows[first])
-    assert columns is not None
-    stamps, temperature, humidity = columns
-    heading = rows[first][temperature]
-    found = []
-    for cells in rows[first + 1 :]:
-        if len(cells) > max(*stamps, temperature):
-            told = " ".join(cells[k] for k in stamps), cells[temperature]
-            if _is_time(told[0]) and NUMBER.match(told[1]):
-                wet = cells[humidity] if humidity is not None and humidity < len(cells) else ""
-                found.append((*told, wet))
-    if not found:
-        raise InputError("file", name, "no row with a time and a number under the headings", HEADER)
-    return LoggerFile(
-        tuple(found),
-        "F" if FAHRENHEIT.search(heading) else "C" if CELSIUS.search(heading) else "",
-        all(_aware(stamp) for stamp, *_ in found),
+@dataclass(frozen=True)
+class _Stamp:
+    """The time of a row as it stands there: an instant, or what the wall clock showed."""
+
+    at: datetime | None = None
+    wall: datetime | None = None
+
+
+def guessed(table: Table, zone: str, unit: str, month_first: bool) -> tuple[Layout, set[str]]:
+    """How the file may be read, and which of that nothing in it says: unit | order | zone.
+
+    zone, unit, month_first : what is usual where it is read
+    """
+    columns = logger_table.guessed(table)
+    air, wet = table.column(columns.air), columns.wet
+    decimal = "."
+    if table.delimiter != ",":
+        cells = (row[air] for _, row in table.rows if len(row) > air)
+        decimal = "," if any(re.search(r"\d,\d", one) for one in cells) else "."
+    said = "F" if FAHRENHEIT.search(columns.air) else "C" if CELSIUS.search(columns.air) else ""
+    layout = Layout(
+        table.delimiter,
+        decimal,
+        columns.date,
+        columns.time,
+        columns.air,
+        wet,
+        said or unit,
+        zone,
+        month_first,
     )
+    stamps = [_time(table, layout, cells) for _, cells in table.rows]
+    sure = _month_first(stamps)
+    layout = replace(layout, month_first=month_first if sure is None else sure)
+    walls = _walls(table, layout)
+    if walls:
+        layout = replace(layout, zone=logger_clock.guessed(walls, zone))
+    slashed = any(_is_slashed(one) for one in stamps)
+    unsaid = {"unit": not said, "order": slashed and sure is None, "zone": bool(walls)}
+    return layout, {name for name, open in unsaid.items() if open}
 
 
-def month_first(rows: Sequence[Row]) -> bool | None:
-    """Whether the month stands first, as far as some row shows it."""
-    for stamp, *_ in rows:
-        match = SLASHED.search(stamp)
-        if match and len(match[1]) < 3 and int(match[1]) > 12:
-            return False
-        if match and len(match[1]) < 3 and int(match[2]) > 12:
-            return True
-    return None
+def zones(table: Table, layout: Layout, *more: str) -> list[str]:
+    """Clocks that it may have run on, the one that is chosen first."""
+    walls = _walls(table, layout)
+    known = [one for one in (layout.zone, *more) if one]
+    fixed = [
+        logger_clock.never_changed(end, zone)
+        for zone in known
+        if not logger_clock.FIXED.fullmatch(zone)
+        for end in (walls[:1], walls[-1:])
+        if end
+    ]
+    return list(dict.fromkeys((*known, "UTC", *fixed)))
 
 
-def understood(rows: Iterable[Row], asked: Asked) -> list[Logged]:
-    """The rows as readings, in their order; InputError names the first that is none."""
-    return [_logged(*row, asked) for row in rows]
+def read(table: Table, layout: Layout) -> LoggerFile:
+    """InputError where a column is not there, or more than one row in ten cannot be read; it names
+    the first of them."""
+    layout.checked()
+    air = table.column(layout.air_column)
+    wet = table.column(layout.wet_column) if layout.wet_column else None
+    unread: list[InputError] = []
+    rows: list[tuple[int, str, _Stamp, float, str]] = []
+    silent = 0
+    for line, cells in table.rows:
+        text = _time(table, layout, cells)
+        value = cells[air] if len(cells) > air else ""
+        try:
+            stamp = _stamp(text, layout)
+            if stamp is None:
+                raise InputError(f"line {line}, time", text[:40], "not a time", TIME_FORM)
+            if EMPTY.fullmatch(value):
+                silent += 1
+                continue
+            air_C = _air(line, value, layout)
+        except InputError as error:
+            unread.append(error)
+            continue
+        humidity = cells[wet] if wet is not None and len(cells) > wet else ""
+        rows.append((line, text, stamp, air_C, humidity))
+    placed = _placed([stamp for _, _, stamp, _, _ in rows], layout.zone)
+    found = []
+    for (line, text, _, air_C, humidity), at in zip(rows, placed, strict=True):
+        if at is None:
+            wrong = f"left out by the clocks of {layout.zone} that night"
+            allowed = "another zone, or a clock that was not changed, as UTC-06:00"
+            unread.append(InputError(f"line {line}, time", text, wrong, allowed))
+        else:
+            found.append(Logged(at, air_C, _humidity(humidity, layout)))
+    if unread and (not found or len(unread) > max(FEW, (len(unread) + len(found)) / UNREAD)):
+        raise unread[0]
+    if not found:
+        wrong = "no row with a time and a number under the headings"
+        raise InputError("file", layout.air_column, wrong, logger_table.HEADER)
+    zoned = all(stamp.wall is None for _, _, stamp, _, _ in rows)
+    return LoggerFile(tuple(found), tuple(unread), silent, zoned)
 
 
 def thinned(logged: Sequence[Logged]) -> list[Logged]:
@@ -116,70 +187,99 @@ def thinned(logged: Sequence[Logged]) -> list[Logged]:
     return list(kept.values())[-MOST:]
 
 
-def _text(content: bytes) -> str:
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return content.decode("cp1252", "replace")  # degree signs of older programs
+def _time(table: Table, layout: Layout, cells: Sequence[str]) -> str:
+    """The text of the time of a row, as far as the row goes."""
+    at = [table.column(one) for one in (layout.date_column, layout.time_column) if one]
+    return " ".join(cells[k] for k in at if k < len(cells)).strip()
 
 
-def _heads(line: str) -> bool:
-    return any(_columns([cell.strip(' "') for cell in line.split(by)]) is not None for by in "\t;,")
+def _walls(table: Table, layout: Layout) -> list[datetime]:
+    """What its clock showed, row by row, where it tells no offset."""
+    told = (_stamp(_time(table, layout, cells), layout) for _, cells in table.rows)
+    return [one.wall for one in told if one is not None and one.wall is not None]
 
 
-def _columns(cells: Sequence[str]) -> tuple[tuple[int, ...], int, int | None] | None:
-    """Columns of the time (or date and time), the temperature, the humidity; None: no heading."""
-    air = [k for k, cell in enumerate(cells) if TEMPERATURE.search(cell) and not NEVER.search(cell)]
-    times = [k for k, cell in enumerate(cells) if TIME.search(cell)]
-    dates = [k for k, cell in enumerate(cells) if DATE.search(cell) and k not in times]
-    if not air or not (times or dates):
-        return None
-    both = (dates[0], times[0]) if dates and times else ((times or dates)[0],)
-    wet = [k for k, cell in enumerate(cells) if HUMIDITY.search(cell) and not NEVER.search(cell)]
-    return both, air[0], wet[0] if wet else None
+def _month_first(stamps: Iterable[str]) -> bool | None:
+    """Whether the month stands first, as far as some row shows it."""
+    for stamp in stamps:
+        match = SLASHED.search(stamp)
+        if match and len(match[1]) < 3 and int(match[1]) > 12:
+            return False
+        if match and len(match[1]) < 3 and int(match[2]) > 12:
+            return True
+    return None
 
 
-def _is_time(stamp: str) -> bool:
-    return _aware(stamp) or SLASHED.search(stamp) is not None
-
-
-def _aware(stamp: str) -> bool:
-    try:
-        return datetime.fromisoformat(stamp).tzinfo is not None
-    except ValueError:
-        return False
-
-
-def _logged(stamp: str, air: str, wet: str, asked: Asked) -> Logged:
-    at = _instant(stamp, asked)
-    value = float(NUMBER.match(air)[0].replace(",", "."))  # type: ignore[index]
-    air_C = (value - 32.0) / 1.8 if asked.unit == "F" else value
-    low, high, _ = COLUMNS["air_C"]
-    if not low <= air_C <= high:
-        shown = f"{value:g} {asked.unit} at {stamp}"
-        raise InputError("temperature", shown, "no air is like that", f"{low:g} to {high:g} C")
-    match = NUMBER.match(wet)
-    rh_pct = None if match is None else float(match[0].replace(",", "."))
-    least, most, _ = COLUMNS["rh_pct"]
-    return Logged(at, air_C, rh_pct if rh_pct is not None and least <= rh_pct <= most else None)
-
-
-def _instant(stamp: str, asked: Asked) -> datetime:
-    if _aware(stamp):
-        return datetime.fromisoformat(stamp)
+def _is_slashed(stamp: str) -> bool:
     match = SLASHED.search(stamp)
+    return match is not None and len(match[1]) < 3
+
+
+def _stamp(text: str, layout: Layout) -> _Stamp | None:
+    """None where it is no time."""
+    try:
+        told = datetime.fromisoformat(text)
+    except ValueError:
+        wall = _wall(text, layout)
+        return None if wall is None else _Stamp(wall=wall)
+    if told.tzinfo is not None:
+        return _Stamp(at=told.astimezone(UTC))
+    return _Stamp(wall=told) if ":" in text else None  # a day alone is no time
+
+
+def _wall(text: str, layout: Layout) -> datetime | None:
+    match = SLASHED.search(text)
     if match is None:
-        raise InputError("time", stamp, "not a time", TIME_FORM)
+        return None
     a, b, c = (int(part) for part in match.groups()[:3])
     if len(match[1]) > 2:
         year, month, day = a, b, c
     else:
-        month, day = (a, b) if asked.month_first else (b, a)
+        month, day = (a, b) if layout.month_first else (b, a)
         year = c + 2000 if c < 100 else c
     half = (match[6] or "").lower().replace(".", "")
     hour = int(match[4]) % 12 + 12 * (half == "pm") if half else int(match[4])
-    zone = region.known_zone("zone", asked.zone)
-    try:  # of an hour that comes twice the later one, as everywhere
-        return datetime(year, month, day, hour, int(match[5]), tzinfo=zone, fold=1)
+    try:
+        return datetime(year, month, day, hour, int(match[5]))  # noqa: DTZ001 - of a wall clock
     except ValueError:
-        raise InputError("time", stamp, "not a time", TIME_FORM) from None
+        return None
+
+
+def _placed(stamps: Sequence[_Stamp], zone: str) -> list[datetime | None]:
+    """Instants of all, in their order."""
+    walls = [one.wall for one in stamps if one.wall is not None]
+    found = iter(logger_clock.instants(walls, zone))
+    return [one.at if one.wall is None else next(found) for one in stamps]
+
+
+def _number(text: str, decimal: str) -> re.Match[str] | None:
+    sign = re.escape(decimal)
+    return re.fullmatch(rf"([+-]?\d+(?:{sign}\d+)?)\s*°?\s*([CF%]?)\s*(?:RH)?", text.strip(), re.I)
+
+
+def _air(line: int, text: str, layout: Layout) -> float:
+    match = _number(text, layout.decimal)
+    if match is None:
+        allowed = f"a number, as {DECIMALS[layout.decimal]}, or another column or decimal sign"
+        raise InputError(f"line {line}, {layout.air_column}", text[:40], "not a number", allowed)
+    value = float(match[1].replace(",", "."))
+    unit = match[2].upper() or layout.unit
+    air_C = (value - 32.0) / 1.8 if unit == "F" else value
+    low, high, _ = COLUMNS["air_C"]
+    if not low <= air_C <= high:
+        shown = f"{value:g} {unit}"
+        raise InputError(
+            f"line {line}, {layout.air_column}",
+            shown,
+            "no air is like that",
+            f"{low:g} to {high:g} C",
+        )
+    return air_C
+
+
+def _humidity(text: str, layout: Layout) -> float | None:
+    """None where there is none, or one that no air has: it is not asked for."""
+    match = _number(text, layout.decimal)
+    least, most, _ = COLUMNS["rh_pct"]
+    rh_pct = None if match is None else float(match[1].replace(",", "."))
+    return rh_pct if rh_pct is not None and least <= rh_pct <= most else None

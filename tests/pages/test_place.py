@@ -72,7 +72,7 @@ def test_a_loggers_file_is_shown_as_understood_before_it_is_kept(
     page = upload(phone, LOGGER)
     assert "4 readings found; 3 would be kept" in page.text
     assert "10 °C 80 %" in page.text
-    assert "Celsius" not in page.text  # the heading says Fahrenheit
+    assert "in which degrees" not in page.text  # the heading says Fahrenheit
     assert "America/Chicago" in page.text  # its times have no offset
     assert kept(store) == []
     phone.send(page.form("/keep"), "Keep these readings")
@@ -127,4 +127,50 @@ def test_a_place_without_a_pour_says_to_log_it_first(
     page = phone.send(upload(phone, LOGGER).form("/keep"), "Keep these readings")
     assert phone.status == 422
     assert "log the pour first" in page.text
+    assert kept(store) == []
+
+
+ABROAD = "Nr;Zeit;T1;T2\n1;14.10.2026 18:00;21,5;8,5\n2;14.10.2026 21:00;21,0;7,25\n"
+
+
+@pytest.mark.usefixtures("poured")
+def test_what_was_guessed_wrongly_is_corrected_and_remembered_by_the_loggers_name(
+    phone: Phone, store: Store, hands: Hands
+) -> None:
+    """Its second column is the air; the first is the office. Next week nothing is asked."""
+    hands.forward(8)
+    page = upload(phone, ABROAD)
+    assert "21.5 °C" in page.text
+    page = phone.send(page.form("/keep"), "Show them again", air_column="T2", name="Shed stick")
+    assert "21.5 °C" not in page.text
+    assert "7.2 °C" in page.text
+    assert "Read as last time" not in page.text
+    assert kept(store) == []
+    page = phone.send(page.form("/keep"), "Keep these readings")
+    assert kept(store) == [("air", 8.5, None), ("air", 7.2, None)]
+    page = upload(phone, ABROAD.replace("8,5", "9,5"))
+    assert "Read as last time: Shed stick" in page.text
+    assert "9.5 °C" in page.text
+    assert "in which degrees" not in page.text
+    phone.send(phone.open("/places/1/logger").form("/forget"))
+    assert "Read as last time" not in upload(phone, ABROAD).text
+
+
+@pytest.mark.usefixtures("poured")
+def test_a_file_read_in_a_wrong_way_keeps_what_was_chosen_and_says_which_line(
+    phone: Phone, store: Store, hands: Hands
+) -> None:
+    hands.forward(8)
+    page = upload(phone, ABROAD)
+    page = phone.send(
+        page.form("/keep"), "Keep these", air_column="Nr", decimal=".", time_column="T1"
+    )
+    assert phone.status == 422
+    assert "line 2, time 21,5" in page.text
+    assert not any("Keep" in words for words, _, _ in page.form("/keep").buttons)
+    page = phone.send(page.form("/keep"), "Show", air_column="T2", decimal=",", time_column="Zeit")
+    assert "8.5 °C" in page.text
+    assert kept(store) == []
+    answer = phone.send(page.form("/keep"), "Keep these", held="gone")
+    assert "once more" in answer.text
     assert kept(store) == []

@@ -1,17 +1,21 @@
 """The air of a place from the file of a logger, kept as readings of the pours that stand there."""
 
 from collections.abc import Sequence
+from dataclasses import asdict, fields
 from datetime import datetime
 
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.records import Place, Reading
+from models.records import Logger, Place, Reading
+from service.actions.people.join import a_name
 from service.actions.pours.take_readings import taken
 from service.nouns.reading import ReadingCreate
+from service.queries import loggers
 from service.queries.pours import active_at
 from service.queries.rows import find
-from service.weather.logger_file import Logged
+from service.weather.logger_file import Layout, Logged
+from service.weather.logger_table import Table
 
 NOTE = "from a logger's file"
 
@@ -36,3 +40,27 @@ def take_logger(
             wet = ReadingCreate(kind="humidity", rh_pct=one.rh_pct, at=one.at, note=NOTE)
             told.append(wet)
     return taken(session, now, place_id, pours, told, None).kept
+
+
+def remember(session: Session, now: datetime, name: str, layout: Layout) -> Logger:
+    """Its next file is read alike."""
+    wanted = a_name(name)
+    row = loggers.named(session, wanted) or Logger(created_at=now, name=wanted, **asdict(layout))
+    for key, value in asdict(layout).items():
+        setattr(row, key, value)
+    row.created_at = now  # of what it says now
+    session.add(row)
+    return row
+
+
+def forget(session: Session, logger_id: int) -> None:
+    session.delete(find(session, Logger, logger_id))
+
+
+def remembered(session: Session, table: Table) -> tuple[str, Layout] | None:
+    """Name and layout of the logger whose file this looks like, the one that was read last."""
+    for row in loggers.loggers(session):
+        wanted = {row.date_column, row.time_column, row.air_column, row.wet_column} - {""}
+        if row.delimiter == table.delimiter and wanted <= set(table.headings):
+            return row.name, Layout(**{one.name: getattr(row, one.name) for one in fields(Layout)})
+    return None

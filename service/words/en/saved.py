@@ -40,6 +40,7 @@ TEMPLATES = {
     "saved_described": "Kept in the shop: {name}.",
     "saved_how": "Noted: {how}.",
     "saved_topic": "Heard from now on: {name}.",
+    "saved_no_logger": "Forgotten: its next file is guessed at anew.",
     "saved_no_topic": "Heard no more. Its readings stay.",
     "saved_role": "Role changed.",
     "saved_signed_out": "Signed out everywhere.",
