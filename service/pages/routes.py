@@ -25,6 +25,7 @@ from service.pages import (
     pour,
     readings,
     record,
+    scripts,
     settings,
     shop,
     sign_in,
@@ -71,6 +72,7 @@ _PARTS = (
     logger,
     understood,
     undo,
+    scripts,
 )
 for _part in _PARTS:
     router.include_router(_part.router)

@@ -57,6 +57,8 @@ MORE = [
     f"/tonight?asked=1&{ASKED}",
     "/shop/things",
     "/shop/people",
+    "/scripts",
+    "/scripts?about=steps",
     "/shop/broker",
     "/me",
     "/me/phone",
