@@ -18,6 +18,8 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     # before somebody is in; the calendar has a secret of its own, health tells nothing of the shop
     ("GET", "/static/**", NOBODY),
     ("GET", "/worker.js", NOBODY),
+    ("GET", "/manifest.webmanifest", NOBODY),
+    ("GET", "/waiting", NOBODY),  # of the phone's own, nothing of the shop's
     ("GET", "/healthz", NOBODY),
     ("GET", "/readyz", NOBODY),
     ("GET", "/calendar/*", NOBODY),

@@ -3,8 +3,9 @@
 import hashlib
 from collections.abc import Callable, Coroutine, Iterable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Annotated, Any
+from urllib.parse import unquote
 
 from fastapi import Depends, Request, Response
 from fastapi.exceptions import RequestValidationError
@@ -18,7 +19,7 @@ from starlette.exceptions import HTTPException
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
 from service.nouns import blame
-from service.nouns.form import Control, Form
+from service.nouns.form import Control, Form, read
 from service.pages import flash, render
 from service.pages.flash import Landing
 from service.problem import AGAIN_IN_S
@@ -32,10 +33,18 @@ from service.request_context import (
     request_context,
 )
 from service.store import TROUBLE, trouble
+from service.store.writer import writer
 from service.words import PLAIN, Reader, spelt
 
 MOST = {"max_fields": 300}
-UNTOLD = ("key", "old", "password", "passkey_password")  # a digest of a password can be guessed
+TAPPED = Control("tapped_at", "Tapped at", "moment")
+CLOCKS_AGREE = timedelta(minutes=5)  # by which a phone's clock may be ahead
+# a digest of a password can be guessed; a phone's first try tells no hour, its second does
+UNTOLD = ("key", "old", "password", "passkey_password", TAPPED.name)
+# of a form that a phone kept: who wrote it, as in an address, and what its script is answered
+WROTE = "Castclock-Outbox"
+SOMEBODY_ELSE = 412
+BY_SCRIPT = {303: 201, 200: 409}  # stored, with where it leads to; asked about, not stored yet
 SENT_BEFORE = (
     "This form has been sent already, with other values, and was stored then."
     " Send it again if these are a further entry."
@@ -78,6 +87,15 @@ class FormPost:
         """The last value of a field, without blanks around it."""
         values = self.fields.get(name)
         return values[-1].strip() if values else ""
+
+    @property
+    def happened_at(self) -> datetime:
+        """When it was tapped: now, or what a phone says that kept it while it had no signal."""
+        text, now = self.text(TAPPED.name), self.context.now
+        at = read(TAPPED, text, "UTC") if text else now
+        if at > now + CLOCKS_AGREE:
+            raise InputError(TAPPED.name, text, "later than now", "an hour that has been")
+        return min(at, now)
 
     def write(
         self,
@@ -284,4 +302,16 @@ class PageRoute(APIRoute):
                 title = "Not found" if error.status_code == 404 else "This was not taken"
                 return page(error.status_code, title, str(error.detail))
 
-        return guarded
+        async def answered(request: Request) -> Response:
+            wrote = request.headers.get(WROTE)
+            if wrote is None or request.method != "POST":
+                return await guarded(request)
+            name = unquote(wrote)
+            if name not in ("", writer.get()):
+                problem = f"{name} wrote this: it is taken when {name} is signed in."
+                return render.trouble(request.url.path, SOMEBODY_ELSE, "Not yours", [problem])
+            answer = await guarded(request)
+            answer.status_code = BY_SCRIPT.get(answer.status_code, answer.status_code)
+            return answer
+
+        return answered

@@ -160,7 +160,7 @@ def _store(session: Session, post: FormPost, form: Form, have: Choices) -> Landi
     rows = chosen_rows(session, post, form, have)
     zone = find_shop(session).timezone  # which a first place has just given it
     clock = view.Clock(now, replace(post.context.reader(), timezone=zone))
-    placed_at = form.value("placed_at", zone) or now - _ago(form)
+    placed_at = form.value("placed_at", zone) or post.happened_at - _ago(form)
     covers = _covers(form)
     refuse_faults(form)
     if not described:

@@ -40,11 +40,11 @@ def _page(context: RequestContext, pour_id: int, form: Form, status: int = 200) 
 
 @router.post("")
 def add(pour_id: Key, post: FormPostDep) -> Response:
-    form, now = post.form(FIELDS), post.context.now
+    form = post.form(FIELDS)
 
     def store(session: Session) -> Landing:
         zone = zone_of(session, pour_id)
-        at, text = moment_of(form, now, zone), form.value("note")
+        at, text = moment_of(form, post.happened_at, zone), form.value("note")
         refuse_faults(form)
         line = add_note(session, pour_id, text, at.astimezone(ZoneInfo(zone)))
         page = f"/pours/{pour_id}"

@@ -40,7 +40,7 @@ def add(pour_id: Key, file_post: FilePostDep) -> Response:
     form = _form(data, post.context.reader(), post.fields)
 
     def store(session: Session) -> Landing:
-        at = form.value("at", find_shop(session).timezone) or post.context.now
+        at = form.value("at", find_shop(session).timezone) or post.happened_at
         step, note = form.value("step"), form.value("note") or ""
         refuse_faults(form)
         kept = keep_photo(

@@ -39,7 +39,7 @@ from service.request_context import ContextDep, Key, RequestContext
 
 C = TypeVar("C", bound=RequestBody)
 RowAction = Annotated[str, Path(max_length=20)]
-Work = Callable[[Session, datetime, int], object]
+Work = Callable[..., object]  # of a session, now, the row; of what comes off also when
 Logged = Batch | ProtectionPeriod | ReadingRow | StrengthTest
 AT = {"from_at": "at", "strength_test[0].at": "at"}  # what the fields of time are called elsewhere
 HOUR = timedelta(hours=1)
@@ -208,11 +208,11 @@ def ask(
     return form_page(context, pour_id, kind, form, since_pour=since == "pour")
 
 
-def _at(session: Session, now: datetime, form: Form, pour_id: int) -> datetime:
-    """When it was: by the chips, by the clock beside them, or now."""
+def _at(session: Session, tapped: datetime, form: Form, pour_id: int) -> datetime:
+    """When it was: by the chips, by the clock beside them, or when it was tapped."""
     if "at" not in form.fields:
-        return now
-    return moment_of(form, now, zone_of(session, pour_id))
+        return tapped
+    return moment_of(form, tapped, zone_of(session, pour_id))
 
 
 def _adding(kind: str) -> Callable[..., Response]:
@@ -224,7 +224,8 @@ def _adding(kind: str) -> Callable[..., Response]:
 
         def store(session: Session) -> Landing:
             pour = find(session, Pour, pour_id, "pour_id")
-            row = entry.store(session, now, form, pour, _at(session, now, form, pour_id))
+            at = _at(session, post.happened_at, form, pour_id)
+            row = entry.store(session, now, form, pour, at)
             page = f"/pours/{pour_id}"
             if not entry.rows:
                 return Landing(page, f"saved_{kind}", undo=flash.UNDO, kept=added([row]))
@@ -255,7 +256,7 @@ LOGGED: dict[str, tuple[str, type[Logged], Mapping[str, Work]]] = {
     "covers": (
         "cover",
         ProtectionPeriod,
-        {"remove": remove_protection, "off": lambda s, now, row_id: take_off(s, now, row_id, now)},
+        {"remove": remove_protection, "off": take_off},
     ),
 }
 SAVED = {"remove": "saved_removed", "off": "saved_off"}
@@ -279,7 +280,8 @@ def _changing(kind: str) -> Callable[..., Response]:
             if action not in row_actions:
                 raise NoSuchRow("address", action, "nothing is there", " | ".join(row_actions))
             copy = copy_of(row)
-            row_actions[action](session, now, row_id)
+            at = (post.happened_at,) if action == "off" else ()
+            row_actions[action](session, now, row_id, *at)
             if action in OPPOSITE:
                 undo = f"{page}/{kind}/{row_id}/{OPPOSITE[action]}"
                 return Landing(page, f"saved_{action}", undo=undo)

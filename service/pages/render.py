@@ -3,6 +3,7 @@
 import re
 import uuid
 from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, datetime
 from typing import Any
 from urllib.parse import urlencode
 
@@ -11,7 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from service import region, under_path, words
 from service.nouns import units
-from service.pages import flash, static_files, view
+from service.pages import flash, kept, static_files, view
 from service.pages.spelt import Spelt
 from service.store.writer import writer
 from service.words import PLAIN, Reader
@@ -50,6 +51,7 @@ for environment in environments.values():
     environment.globals.update(
         new_key=lambda: uuid.uuid4().hex,
         who=writer.get,
+        sent_at=lambda: datetime.now(UTC).isoformat(timespec="milliseconds"),  # for phones' clocks
         glyph=view.GLYPHS,
         static=static_files.address,
         keyboard=units.keyboard,
@@ -57,6 +59,7 @@ for environment in environments.values():
         saved=flash.current,
         zones=region.zones,
     )
+    environment.filters["live"] = kept.live
     environment.filters["sentence"] = view.sentence
     environment.filters["source"] = words.source
 

@@ -35,6 +35,7 @@ from service.pages import (
     tonight,
     understood,
     undo,
+    waiting,
     week,
 )
 from service.pages.form_post import PageRoute
@@ -73,6 +74,7 @@ _PARTS = (
     understood,
     undo,
     scripts,
+    waiting,
 )
 for _part in _PARTS:
     router.include_router(_part.router)

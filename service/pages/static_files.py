@@ -1,6 +1,7 @@
 """The files beside the pages: a name tells the content, so a browser keeps them for a year."""
 
 import hashlib
+import json
 import re
 from dataclasses import dataclass
 from functools import cache
@@ -14,6 +15,7 @@ KINDS = {
     ".css": "text/css; charset=utf-8",
     ".js": "text/javascript; charset=utf-8",
     ".svg": "image/svg+xml",
+    ".png": "image/png",
     ".webmanifest": "application/manifest+json",
 }
 FOLDER = "/static"
@@ -67,9 +69,42 @@ def static(
     return Response(file.content, media_type=file.media_type, headers=headers)
 
 
+PARTS = ("hours.js", "outbox.js", "worker_push.js", "worker_pages.js")  # of the worker
+
+
+@cache
+def _worker() -> StaticFile:
+    """The service worker with the names of all it keeps; another build is another worker."""
+    templates = (files("service.pages") / "templates").iterdir()
+    build = hashlib.sha256(b"".join(one.read_bytes() for one in sorted(templates, key=str)))
+    for name in sorted(held()):
+        build.update(held()[name].content)
+    told = {
+        "BUILD": build.hexdigest()[:12],
+        "FILES": [_beside(name) for name in sorted(held()) if not name.startswith("worker")],
+        "PARTS": [_beside(name) for name in PARTS],
+    }
+    head = "".join(f"const {name} = {json.dumps(value)};\n" for name, value in told.items())
+    content = head.encode() + held()["worker.js"].content
+    return StaticFile(content, KINDS[".js"], hashlib.sha256(content).hexdigest()[:12])
+
+
+def _beside(name: str) -> str:
+    return address(name).removeprefix("/")
+
+
 @router.get("/worker.js")
 def worker() -> Response:
-    """The service worker: at the root, for a worker sees no page above its own folder."""
-    file = held()["worker.js"]
+    """At the root, for a worker sees no page above its own folder."""
+    return _now(_worker())
+
+
+@router.get("/manifest.webmanifest")
+def manifest() -> Response:
+    """What makes an app of the pages on a phone; addresses in it count from the root."""
+    return _now(held()["castclock.webmanifest"])
+
+
+def _now(file: StaticFile) -> Response:
     headers = {"Cache-Control": FOR_NOW, "ETag": f'W/"{file.digest}"'}
     return Response(file.content, media_type=file.media_type, headers=headers)

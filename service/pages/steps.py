@@ -69,7 +69,7 @@ def mark(pour_id: Key, post: FormPostDep) -> Response:
     data = page_data.of_pour(context, pour_id)
     step = post.text("step")
     reader = context.reader(data.place.timezone, data.pour.placed_at)
-    at = moment_of(form, context.now, reader.timezone)
+    at = moment_of(form, post.happened_at, reader.timezone)
     sound = not form.wrong and at >= data.pour.placed_at and registry.step_of(step) is not None
     if sound and not form.value("sure"):  # what cannot be is refused, not asked about
         against = say_all(_against(data, step, at, context.now), reader)

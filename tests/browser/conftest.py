@@ -82,7 +82,10 @@ def phone(chromium: Browser, site: str) -> Iterator[Callable[..., Page]]:
     complaints: list[str] = []
 
     def make(
-        width: int = 390, script: bool = True, scheme: Literal["light", "dark"] = "light"
+        width: int = 390,
+        script: bool = True,
+        scheme: Literal["light", "dark"] = "light",
+        worker: bool = False,
     ) -> Page:
         context = chromium.new_context(
             base_url=site,
@@ -91,6 +94,7 @@ def phone(chromium: Browser, site: str) -> Iterator[Callable[..., Page]]:
             has_touch=True,
             java_script_enabled=script,
             color_scheme=scheme,
+            service_workers="allow" if worker else "block",  # it fetches all files and many pages
             timezone_id="America/Chicago",
             locale="en-GB",
         )

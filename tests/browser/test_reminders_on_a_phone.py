@@ -46,7 +46,7 @@ def test_it_asks_shows_what_arrives_and_a_later_one_takes_its_place(
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     project_pour(store, now, pour_id)
-    page = phone()
+    page = phone(worker=True)
     page.context.grant_permissions(["notifications"], origin=site)
     given = Browser("https://push.example/send/one").given
     page.add_init_script(SUBSCRIBE % json.dumps(given))

@@ -54,11 +54,13 @@ document.addEventListener("submit", ({ submitter }) => {
     submitter.setAttribute("aria-busy", "true");
     submitter.textContent = "Working it out…";
   }, 700);
-  window.addEventListener("pagehide", () => {
+  const over = () => {
     clearTimeout(late);
-    submitter.textContent = words; // for who comes back to the page
+    submitter.textContent = words; // for who comes back to the page, or stays on it
     submitter.removeAttribute("aria-busy");
-  }, { once: true });
+  };
+  window.addEventListener("pagehide", over, { once: true });
+  document.addEventListener("settled", over, { once: true });
 });
 
 for (const box of document.querySelectorAll("[data-secret]")) lookFor(box);

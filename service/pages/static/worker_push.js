@@ -2,13 +2,13 @@
 self.addEventListener("push", (event) => {
   let told = null;
   try { told = event.data.json().notification; } catch { /* said below: a push must show something */ }
-  told ??= { title: "castclock", body: "", navigate: self.registration.scope, actions: [] };
+  told ??= { title: "castclock", body: "", navigate: "/", actions: [] };
   event.waitUntil(self.registration.showNotification(told.title, {
     body: told.body,
     tag: told.tag || "",
     renotify: Boolean(told.tag),
     requireInteraction: Boolean(told.requireInteraction),
-    icon: new URL("static/icon.svg", self.location).href,
+    icon: new URL("static/icon-192.png", self.location).href,
     actions: told.actions.map(({ action, title }) => ({ action, title })),
     data: told,
   }));
@@ -35,5 +35,5 @@ self.addEventListener("notificationclick", (event) => {
   const told = event.notification.data;
   const chosen = (told.actions || []).find((one) => one.action === event.action);
   event.notification.close();
-  event.waitUntil(chosen?.post ? send(told, chosen) : open(chosen?.navigate || told.navigate || self.registration.scope));
+  event.waitUntil(chosen?.post ? send(told, chosen) : open(chosen?.navigate || told.navigate || "/"));
 });

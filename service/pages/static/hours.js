@@ -1,0 +1,26 @@
+// Hours in the words of a page: pages and the worker load this same file, it is `self.hours`.
+// clock : "24 Europe/Oslo", hours of the clock and the zone, as a page tells its reader's
+(() => {
+  const DAY_MS = 86400000;
+  const NEAR = { yesterday: -1, today: 0, tomorrow: 1 };
+
+  const told = (ms, lang, clock, parts) => {
+    const [cycle, timeZone] = clock.split(" ");
+    const hour = { hour: cycle === "12" ? "numeric" : "2-digit", minute: "2-digit", hour12: cycle === "12" };
+    return new Intl.DateTimeFormat(lang, { timeZone, ...(parts ?? hour) }).format(ms);
+  };
+  const day = (ms, lang, clock) => told(ms, lang, clock, { weekday: "short", day: "numeric", month: "short" });
+  const at = (ms, lang, clock) => `${day(ms, lang, clock)}, ${told(ms, lang, clock)}`;
+
+  // "today 18:30", read on another day, is no longer of today.
+  const fixed = (text, ms, lang, clock) =>
+    text.replace(/\b(yesterday|today|tomorrow)(?=,? \d)/g, (word) => day(ms + NEAR[word] * DAY_MS, lang, clock));
+
+  const ago = (ms, lang) => {
+    const minutes = Math.max(0, Math.round(ms / 60000));
+    const [n, unit] = minutes < 90 ? [minutes, "minute"] : minutes < 2880 ? [Math.round(minutes / 60), "hour"] : [Math.round(minutes / 1440), "day"];
+    return new Intl.RelativeTimeFormat(lang).format(-n, unit);
+  };
+
+  self.hours = { told, at, fixed, ago };
+})();

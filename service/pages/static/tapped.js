@@ -1,0 +1,60 @@
+// One form as it was sent: what it holds, and in words what that was.
+import "./outbox.js";
+
+const page = document.documentElement;
+const AHEAD = "castclock.ahead"; // of this phone's clock against the server's, at the last contact
+const MENDING = "castclock.mending";
+if (!page.dataset.seen) localStorage.setItem(AHEAD, `${Date.now() - Date.parse(page.dataset.now)}`);
+
+export const path = (address) => new URL(address, location.href).href.slice(self.outbox.ROOT.length).replace(/[?#].*$/, "");
+
+const words = (box) => {
+  const label = box.labels?.[0]?.innerText.replace(/\s+/g, " ").trim();
+  if (!label || box.type === "hidden" || !box.offsetParent) return [];
+  if (box.type === "file") return [...box.files].map((one) => one.name);
+  if (box.type === "radio" || box.type === "checkbox") {
+    const of = box.closest("fieldset")?.querySelector("legend")?.innerText.trim();
+    return box.checked ? [of ? `${of}: ${label}` : label] : [];
+  }
+  const unit = box.parentElement.querySelector(".unit, select")?.selectedOptions?.[0]?.textContent ?? box.parentElement.querySelector(".unit")?.textContent ?? "";
+  const value = box.tagName === "SELECT" ? box.selectedOptions[0]?.textContent.trim() : `${box.value} ${unit}`.trim();
+  return box.value ? [`${label}: ${value}`] : [];
+};
+
+// An entry that was refused and is mended keeps its hour, and goes when the new one is stored.
+const mended = (to) => {
+  const held = JSON.parse(sessionStorage.getItem(MENDING) ?? "null");
+  return held && path(held.to) === path(to) ? { tapped: held.tapped, ahead: held.ahead, at: held.at, after: held.id } : {};
+};
+export const mending = (entry) => {
+  if (entry) sessionStorage.setItem(MENDING, JSON.stringify({ ...entry, fields: [] }));
+  else sessionStorage.removeItem(MENDING);
+};
+
+export const written = (form, submitter, to) => {
+  const data = new FormData(form);
+  if (submitter?.name) data.append(submitter.name, submitter.value);
+  const headings = [document.querySelector("main h1"), document.querySelector("main .sub a")].filter(Boolean);
+  return {
+    to,
+    fields: [...data].filter(([, value]) => !(value instanceof File) || value.size),
+    file: form.enctype === "multipart/form-data",
+    who: page.dataset.who,
+    words: (submitter?.getAttribute("aria-label") ?? submitter?.textContent ?? "").trim(),
+    about: headings.map((one) => one.textContent.trim()).join(", "),
+    told: [...form.elements].flatMap(words),
+    tapped: Date.now(),
+    ahead: Number(localStorage.getItem(AHEAD)) || 0,
+    ...mended(to),
+  };
+};
+
+// Sent as any form is, so that castclock's own page says what it asks or refuses.
+export const plainly = (form, submitter) => {
+  if (submitter?.name) {
+    const pressed = document.createElement("input");
+    Object.assign(pressed, { type: "hidden", name: submitter.name, value: submitter.value });
+    form.append(pressed);
+  }
+  HTMLFormElement.prototype.submit.call(form);
+};
