@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, Reading, StrengthTest
 from models.records.fields import LARGEST_KEY, Instant
-from service.actions.pours import doubtful
+from service.actions.pours import doubtful, take_readings
 from service.actions.pours.change_protection import put_on, remove_protection, take_off
 from service.actions.pours.log_batch import log_batch, remove_batch
 from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
@@ -45,12 +45,14 @@ def entries(
     order: str = "at",
     moves_windows: bool = True,
     route: type[APIRoute] = APIRoute,
+    by_itself: Callable[[Session, datetime, int, C, str], T] | None = None,
 ) -> APIRouter:
     """Add, list and remove what belongs to a pour.
 
     moves_windows : the pour is computed anew before the answer
     order : the column of time by which rows are listed
     route : the class of its routes
+    by_itself : how it is recorded where an instrument of that name sends it; the clock projects
     """
     many = path or f"{noun}s"
     one = noun.replace("-", "_")
@@ -63,11 +65,15 @@ def entries(
     def create_row(
         pour_id: Key, wanted: Annotated[C, Body(), As(create)], post: IdempotentPostDep
     ) -> JSONResponse:
-        return post.write(
-            read,
-            lambda session: record(session, post.now, pour_id, wanted),
-            recompute="pour_id" if moves_windows else "",
-        )
+        asker = post.context.asker
+
+        def work(session: Session) -> T:
+            if by_itself is not None and asker.machine:
+                return by_itself(session, post.now, pour_id, wanted, asker.name)
+            return record(session, post.now, pour_id, wanted)
+
+        at_once = moves_windows and not asker.machine
+        return post.write(read, work, recompute="pour_id" if at_once else "")
 
     @router.get(f"/pours/{{pour_id}}/{many}", name=f"list_{many.replace('-', '_')}")
     def rows(pour_id: Key, context: ContextDep, page: PageDep) -> list[Annotated[R, As(read)]]:
@@ -98,7 +104,14 @@ def _read(session: Session, now: datetime, pour_id: int, wanted: ReadingCreate) 
 
 
 readings = entries(
-    "reading", Reading, ReadingCreate, ReadingRead, _read, remove_reading, route=OneOrMany
+    "reading",
+    Reading,
+    ReadingCreate,
+    ReadingRead,
+    _read,
+    remove_reading,
+    route=OneOrMany,
+    by_itself=take_readings.one,
 )
 batches = entries(
     "batch",

@@ -61,6 +61,18 @@ def read_there(
     return session.exec(wanted).all()
 
 
+def read_at(
+    session: Session, pour: Pour, instrument: str, kind: str, at: datetime
+) -> Reading | None:
+    """What an instrument sent of an instant: of the air of its place, else of the pour itself."""
+    own = Reading.place_id == pour.place_id if kind in AIR_KINDS else Reading.pour_id == pour.id
+    return session.exec(
+        select(Reading).where(
+            own, Reading.instrument == instrument, Reading.kind == kind, Reading.at == at
+        )
+    ).first()
+
+
 def with_coordinates(session: Session) -> Sequence[int]:
     """Keys of the places that a forecast can be asked for."""
     return session.exec(select(Place.id).where(col(Place.latitude).is_not(None))).all()

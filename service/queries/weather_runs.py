@@ -25,6 +25,12 @@ def heads(session: Session, place_id: int, now: datetime) -> Sequence[WeatherRun
     ).all()
 
 
+def newest(session: Session, place_id: int) -> tuple[int | None, datetime | None, int]:
+    """Key, time and number: another triple once anything was fetched, typed, folded or let go."""
+    wanted = select(func.max(WeatherRun.id), func.max(WeatherRun.fetched_at), func.count())
+    return session.exec(wanted.where(WeatherRun.place_id == place_id)).one()
+
+
 def fill_hours(session: Session, runs: Sequence[WeatherRun]) -> None:
     """Read the hours of runs that were read without."""
     session.exec(

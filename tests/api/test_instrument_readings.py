@@ -15,6 +15,7 @@ from service.actions.people import machines
 from service.actions.pours import take_readings
 from service.actions.pours.take_logger import take_logger
 from service.actions.record.pour_record import read_pour_record
+from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows import scenario_rows
 from service.app import create_app
 from service.nouns.reading import ReadingCreate
@@ -174,18 +175,51 @@ def test_what_is_no_json_or_too_much_is_refused(send: Send, store: Store, now: d
     assert kept(store) == []
 
 
-def test_the_single_form_of_a_pour_is_as_it_was_and_a_list_answers_counts(
-    send: Send, now: datetime, pour_id: int
+def test_the_single_form_of_a_pour_answers_the_reading_and_a_list_counts(
+    send: Send, store: Store, now: datetime, pour_id: int
 ) -> None:
     path = f"/api/v1/pours/{pour_id}/readings"
     one = send(told(now, 10, 15.0, "concrete"), path=path)
-    assert (one.status_code, one.json()["instrument"], one.json()["spare"]) == (201, None, False)
+    assert (one.status_code, one.json()["instrument"], one.json()["spare"]) == (201, "Yard", False)
+    again = send(told(now, 10, 15.0, "concrete"), path=path)  # the same reading
+    assert (again.status_code, again.json()["id"]) == (201, one.json()["id"])
+    assert send(told(now, 12, 15.0, "concrete"), path=path).json()["spare"] is True
     assert (
         send({"kind": "concrete", "value": 15}, path=path).json()["errors"][0]["field"] == "value"
     )
     many = [told(now, 9, 15.0, "concrete"), {"kind": "initial-set", "at": now.isoformat()}]
     assert send(many, path=path).json()["kept"] == 2
     assert send("9", "text/plain", path=path).json()["kept"] == 1
+    with store.reading() as session:
+        assert session.exec(select(Projection)).all() == []  # all of it is left to the clock
+
+
+@pytest.mark.parametrize("minutes", [90, -30])
+def test_a_single_one_of_no_time_of_the_pour_is_refused_as_a_persons(
+    send: Send, store: Store, now: datetime, pour_id: int, minutes: float
+) -> None:
+    path = f"/api/v1/pours/{pour_id}/readings"
+    answer = send(told(now, minutes, 15.0, "concrete"), path=path)
+    assert (answer.status_code, answer.json()["errors"][0]["field"]) == (422, "at")
+    with store.unit_of_work() as session:
+        pour = session.get_one(Pour, pour_id)
+        pour.closed_at = now - 15 * MINUTE
+    late = send(told(now, 5, 15.0, "concrete"), path=path)
+    assert (late.status_code, late.json()["errors"][0]["field"]) == (422, "at")
+    assert kept(store) == []
+
+
+def test_what_is_held_of_the_weather_is_another_once_new_weather_came(
+    send: Send, store: Store, now: datetime, bench: Bench, sky: Sky, pour_id: int
+) -> None:
+    """Where 20 degC was foretold 22 is the air; where then frost is, it was degF."""
+    assert pour_id
+    sky.air_C = 20.0
+    refresh_forecast(store, now, bench.place_id, sky)
+    assert send([told(now, 40, 22.0)]).json()["set_aside"] == []
+    sky.air_C = 0.0
+    refresh_forecast(store, now, bench.place_id, sky)
+    assert len(send([told(now, 5, 22.0)]).json()["set_aside"]) == 1
 
 
 def test_the_projection_is_left_to_the_clock(

@@ -16,12 +16,15 @@ from service import region
 from service.actions.weather import place_air
 from service.actions.windows import scenario_rows
 from service.nouns.form import Form
+from service.queries import weather_runs
 from service.queries.rows import find
 
 Doubts = list[Doubt | None]
 MEASURES = ("length_mm", "width_mm", "thickness_mm", "height_mm", "wall_mm")
 NIGHT = ("night_low_C", "day_high_C")
 READ = ("value_C", "value_max_C")
+MOST_HELD = 64  # places and days whose weather is held in the process
+_held: dict[tuple[object, ...], AirSeries | Unknown] = {}
 PLACED = {"concrete_C": "placed", "bag_C": "room", "board_C": "room"}
 
 
@@ -124,7 +127,7 @@ def of_rows(session: Session, now: datetime, place_id: int, rows: Sequence[Readi
     if not felt:
         return [None] * len(rows)
     place = find(session, Place, place_id, "place_id")
-    site, air = scenario_rows.site_of(place), _air(session, now, place, min(felt))
+    site, air = scenario_rows.site_of(place), _lately(session, now, place, min(felt))
     return [
         doubt.warmth(
             "value_C",
@@ -145,6 +148,21 @@ def _expected(session: Session, now: datetime, place: Place, at: datetime) -> tu
 def _air(session: Session, now: datetime, place: Place, at: datetime) -> AirSeries | Unknown:
     since = min(now, at) - scenario_rows.BEFORE_PLACING
     return place_air.joined(session, place, now, since).air
+
+
+def _lately(session: Session, now: datetime, place: Place, at: datetime) -> AirSeries | Unknown:
+    """The same as it stood at some hour of the day, unless something new was fetched: putting it
+    together is a third of what an instrument's reading costs."""
+    since = min(now, at) - scenario_rows.BEFORE_PLACING
+    newest = weather_runs.newest(session, place.id)
+    key = (str(session.get_bind().engine.url), place.id, now.date(), since.date(), newest)
+    found = _held.get(key)
+    if found is None:
+        begin = since.replace(hour=0, minute=0, second=0, microsecond=0)
+        found = _held[key] = place_air.joined(session, place, now, begin).air
+        for old in list(_held)[:-MOST_HELD]:
+            _held.pop(old, None)
+    return found
 
 
 def _against(place: Place, at: datetime, air: AirSeries | Unknown) -> tuple[Expected, ...]:

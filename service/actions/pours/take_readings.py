@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session
 
 from models.errors import InputError, renamed
-from models.instants import CLOCKS_DIFFER
+from models.instants import CLOCKS_DIFFER, not_ahead, not_before_the_pour
 from models.message import Message
 from models.records import Place, Pour, Reading
 from models.records.reading import AIR_KINDS
@@ -56,6 +56,24 @@ def of_pour(
     """Readings at one piece, while it is under way."""
     pour = find(session, Pour, pour_id, "pour_id")
     return taken(session, now, pour.place_id, [pour], told, instrument)
+
+
+def one(
+    session: Session, now: datetime, pour_id: int, wanted: ReadingCreate, instrument: str
+) -> Reading:
+    """A single one at one piece, as it is kept or was before; InputError where it is left out."""
+    found = of_pour(session, now, pour_id, [wanted], instrument)
+    if found.kept:
+        return found.kept[0]
+    at = wanted.at or now
+    pour = find(session, Pour, pour_id, "pour_id")
+    not_ahead("at", at, now)
+    not_before_the_pour("at", at, pour.placed_at)
+    known = places.read_at(session, pour, instrument, wanted.kind, at)
+    if known is None:
+        closed = f"a time up to {pour.closed_at.isoformat()}" if pour.closed_at else ""
+        raise InputError("at", at.isoformat(), "after the pour was closed", closed)
+    return known
 
 
 def taken(
