@@ -99,7 +99,34 @@ def test_a_bar_without_ice_cools_as_the_product_of_two_walls(film: float) -> Non
         assert solved.temperature_C[hour, half, -1] / 20 == pytest.approx(middle, abs=0.005)
 
 
-def hard_night(cell_m: float = enthalpy.CELL_M, *, low_C: float = -5.0) -> Frozen:
+@pytest.mark.parametrize("film", [5.0, 40.0])
+def test_a_corner_without_ice_cools_as_the_product_of_three_walls(film: float) -> None:
+    """0.5 % of the first excess, in the cell of the corner, whose centre it is."""
+    half, k, hours = (0.045, 0.06, 0.08), 2.0, 3
+    casting = Casting(2 * half[0], half[1], k, cell_m=0.005, half_length_m=half[2])
+    told = steady(0.0, hours, film=film, R=(0.0, 0.0, 0.0))
+    solved = enthalpy.solve(casting, inert(), told, 20.0)
+    firsts = (solved.through_m[0], solved.across_m[0], solved.along_m[0])
+    for hour in range(1, hours + 1):
+        expected = 1.0
+        for L, first in zip(half, firsts, strict=True):
+            fourier = k / casting.capacity_J_m3K * 3600.0 * hour / L**2
+            expected *= series(film * L / k, fourier, 1 - first / 2 / L)
+        assert solved.temperature_C[hour, 0, 0, 0] / 20 == pytest.approx(expected, abs=0.005)
+
+
+def test_far_from_its_ends_it_is_the_section() -> None:
+    """And at its corner colder than at its edge."""
+    section, whole = hard_night(0.0075), hard_night(0.0075, half_length_m=1.2)
+    rows = len(section.ice)
+    assert whole.temperature_C[:rows, :, -1] == pytest.approx(section.temperature_C, abs=0.02)
+    edge, corner = (one.mean(one.age_h, 0.01, top=True)[rows - 1] for one in (section, whole))
+    assert corner < edge
+
+
+def hard_night(
+    cell_m: float = enthalpy.CELL_M, *, low_C: float = -5.0, half_length_m: float | None = None
+) -> Frozen:
     """A panel of 60 mm under a blanket through frosty nights."""
     hours = np.arange(73)
     air = low_C + 5.0 * (1 - np.cos(2 * np.pi * (hours - 12) / 24))
@@ -108,21 +135,36 @@ def hard_night(cell_m: float = enthalpy.CELL_M, *, low_C: float = -5.0) -> Froze
     told = Surroundings(
         air - 2.0, air, air, film, film, film, blanket, 0 * air, blanket, wet, 500.0 * wet, film / 5
     )
-    casting = Casting(0.06, 0.21, board_R=0.107, board_J_m2K=18.5e3, cell_m=cell_m)
+    casting = Casting(
+        0.06,
+        0.21,
+        board_R=0.107,
+        board_J_m2K=18.5e3,
+        cell_m=cell_m,
+        half_length_m=half_length_m,
+    )
     return enthalpy.solve(casting, USUAL, told, 14.0, FROST_MPA)
 
 
-def test_no_heat_is_lost_or_made() -> None:
-    solved = hard_night()
+@pytest.mark.parametrize("half_length_m", [None, 0.24])
+def test_no_heat_is_lost_or_made(half_length_m: float | None) -> None:
+    solved = hard_night(0.0075, half_length_m=half_length_m)
     assert solved.ice.max() > CRITICAL_ICE
     held = solved.held_J_m - solved.held_J_m[0]
     assert held == pytest.approx(solved.gained_J_m, rel=1e-9, abs=1e-6 * solved.held_J_m[0])
 
 
-@pytest.mark.parametrize("low_C", [-5.0, -3.0])
-def test_a_grid_twice_as_fine_tells_the_same(low_C: float) -> None:
+@pytest.mark.parametrize(
+    ("cell_m", "low_C", "half_length_m"),
+    [(0.005, -5.0, None), (0.005, -3.0, None), (0.0075, -5.0, 0.24)],
+)
+def test_a_grid_twice_as_fine_tells_the_same(
+    cell_m: float, low_C: float, half_length_m: float | None
+) -> None:
     """2 % of the water, and 2 % of the time until it bears a frost."""
-    coarse, fine = hard_night(low_C=low_C), hard_night(enthalpy.CELL_M / 2, low_C=low_C)
+    coarse, fine = (
+        hard_night(cell, low_C=low_C, half_length_m=half_length_m) for cell in (cell_m, cell_m / 2)
+    )
     assert ice_while_young(coarse, USUAL) == pytest.approx(ice_while_young(fine, USUAL), abs=0.02)
     assert len(coarse.ice) == pytest.approx(len(fine.ice), rel=0.02)
 

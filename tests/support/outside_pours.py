@@ -6,8 +6,8 @@ those of tests/support/enthalpy.py in the air of 2013; forecasts miss that air a
 to. Of the program nothing makes the truth but two hours of its plan: when the mould is struck and
 when the cover comes off, as its maker would do.
 
-What flatters or harms either: the slowest place is an edge of the section 10 mm square, where the
-program looks at a corner of three faces; boards have resistance and no mass; strength of cubes at
+What flatters or harms either: the slowest place is a corner 10 mm cube, solved in three dimensions,
+where the program looks at its point; boards have resistance and no mass; strength of cubes at
 22 degC is taken for that of the piece at equal age; rain is left out. Pours that froze are left
 out: their windows are told apart.
 """
@@ -85,19 +85,19 @@ CUBE_H, CUBE_SD = 48, 0.08  # of the logarithm, mean of two; from memory
 
 @dataclass(frozen=True)
 class Lived:
-    """What came of a pour, hourly: strength at the slowest edge and of the section [MPa], the
+    """What came of a pour, hourly: strength at the slowest corner and of the section [MPa], the
     middle of it [degC]; the largest share of ice while young."""
 
-    edge_MPa: Array
+    corner_MPa: Array
     mean_MPa: Array
     middle_C: Array
     ice: float
 
     def first(self, need_MPa: float) -> float:
-        """Hour at which the slowest edge bears it; infinite: not in LIVES_H."""
-        if self.edge_MPa[-1] < need_MPa:
+        """Hour at which the slowest corner bears it; infinite: not in LIVES_H."""
+        if self.corner_MPa[-1] < need_MPa:
             return float(np.inf)
-        return float(np.interp(need_MPa, self.edge_MPa, np.arange(len(self.edge_MPa))))
+        return float(np.interp(need_MPa, self.corner_MPa, np.arange(len(self.corner_MPa))))
 
 
 @dataclass(frozen=True)
@@ -164,15 +164,15 @@ class Pour:
         )
         mix = self.mix if pace == 1.0 else replace(self.mix, age_h=self.mix.age_h / pace)
         solved = enthalpy.solve(self.casting, mix, felt, self.placed_C, need_MPa)
-        edges = [
+        corners = [
             np.interp(solved.mean(solved.age_h, DEPTH_M, top=top), mix.age_h, mix.strength_MPa)
             for top in (True, False)
         ]
-        middle = solved.age_h[:, :, -1].mean(axis=1)
+        middle = solved.age_h[:, :, -1, -1].mean(axis=1)
         return Lived(
-            np.maximum.accumulate(np.minimum(*edges)),
+            np.maximum.accumulate(np.minimum(*corners)),
             np.interp(middle, mix.age_h, mix.strength_MPa),
-            solved.temperature_C[:, :, -1].mean(axis=1),
+            solved.temperature_C[:, :, -1, -1].mean(axis=1),
             ice_while_young(solved, mix),
         )
 
@@ -258,6 +258,7 @@ def drawn(random: np.random.Generator, band: str) -> Pour | None:
         float(np.clip(random.normal(2.0, 0.2), 1.4, 2.6)),
         2300.0 * float(np.clip(random.normal(1000.0, 50.0), 850.0, 1150.0)),
         cell_m=CELL_M,
+        half_length_m=min(shape.length_mm / 2, 4 * section) / 1e3,
     )
     placed_C = float(np.clip(first[0] + random.normal(3.0, 3.0), 12.0, 33.0))
     position = record.position(station)
