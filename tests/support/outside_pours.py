@@ -124,20 +124,27 @@ class Pour:
         """True air about the piece from placing on, (LIVES_H + 1,) [degC]."""
         return self.came.air_C[BEFORE_H : BEFORE_H + LIVES_H + 1] + self.yard.offset_K
 
-    def lived(self, strip_h: float, bare_h: float, need_MPa: float, pace: float = 1.0) -> Lived:
+    def lived(
+        self,
+        strip_h: float,
+        bare_h: float,
+        need_MPa: float,
+        pace: float = 1.0,
+        last_h: int = LIVES_H,
+    ) -> Lived:
         """What comes of it, stripped and uncovered at some hours [h], until all of it bears a need.
 
-        pace : of the mix, 0.7: it hardens 30 % slower
+        pace : of the mix, 0.7: it hardens 30 % slower; last_h : looked at no further [h]
         """
-        hours = np.arange(LIVES_H + 1)
-        rows = slice(BEFORE_H, BEFORE_H + LIVES_H + 1)
-        air_C, sky = self.air_C, self.cloud[rows]
+        hours = np.arange(last_h + 1)
+        rows = slice(BEFORE_H, BEFORE_H + last_h + 1)
+        air_C, sky = self.air_C[: last_h + 1], self.cloud[rows]
         open_yard = self.site.kind == "open yard"
         wind = self.came.wind_m_s[rows] * self.yard.wind_part * (1.0 if open_yard else 0.5)
         film, low = film_W_m2K(wind, air_C), film_W_m2K(wind / 2, air_C)
         radiated = np.zeros_like(air_C)
         if open_yard:
-            times = [self.at + k * HOUR for k in range(LIVES_H + 1)]
+            times = [self.at + k * HOUR for k in range(last_h + 1)]
             assert self.site.latitude is not None
             assert self.site.longitude is not None
             sun = sun_W_m2(times, self.site.latitude, self.site.longitude, sky)
@@ -206,7 +213,7 @@ class Pour:
 
     def _probed(self, random: np.random.Generator) -> tuple[Observation, ...]:
         """Readings in the middle of the section, mould and cover on."""
-        middle_C = self.lived(np.inf, np.inf, np.inf).middle_C
+        middle_C = self.lived(np.inf, np.inf, np.inf, last_h=PROBED_BY_H).middle_C
         alike = PROBE_ALL_K * random.standard_normal()
         return tuple(
             Observation(
@@ -219,7 +226,7 @@ class Pour:
 
     def _broken(self, random: np.random.Generator) -> tuple[StrengthTest, ...]:
         """Cubes that lay beside the piece."""
-        MPa = float(self.lived(np.inf, np.inf, np.inf).mean_MPa[CUBE_H])
+        MPa = float(self.lived(np.inf, np.inf, np.inf, last_h=CUBE_H).mean_MPa[-1])
         MPa *= float(np.exp(CUBE_SD * random.standard_normal()))
         at = self.at + CUBE_H * HOUR
         return (StrengthTest(at, "cube", round(MPa, 1)),) if MPa > 0.2 else ()
