@@ -3,7 +3,7 @@
 The air is the hourly record of 2013; a forecast is that air with the errors that forecasts of lows
 and highs were measured to have. What comes of a pour is solved by tests/support/enthalpy.py with
 mixes of tests/support/measured_mix.py; of the program nothing is used but its pour check. It froze
-where more than CRITICAL_ICE of the mixing water within DEPTH_M of its coldest edge was ice before
+where more than CRITICAL_ICE of the mixing water within DEPTH_M of its coldest corner was ice before
 that concrete had FROST_MPA.
 
 3.5 MPa is the strength of ACI 306R for one freezing, after Powers 1962 (RILEM Bulletin 14): there
@@ -61,6 +61,7 @@ OWNED = (
     Covering(0.0, None, "blanket"),
     Covering(0.0, None, "two blankets"),
 )
+CELL_M = 0.0075
 COVER_H = 1.0  # covered when placing is over
 BARE_FILM_H = 5.0  # who needs no cover still lays film when the face bears it
 BEFORE_H, AFTER_H, WATCHED_H = 72, 216, 96
@@ -87,7 +88,7 @@ class Way:
 
 @dataclass(frozen=True)
 class Outcome:
-    """Largest share of ice at an edge before it bore a frost; mix as placed [degC]; whether the
+    """Largest share of ice at a corner before it bore a frost; mix as placed [degC]; whether the
     code lets it be placed so and the wind let the cover lie.
     """
 
@@ -241,7 +242,8 @@ class Pour:
 
 
 def ice_while_young(solved: Frozen, mix: Hardening, depth_m: float = DEPTH_M) -> float:
-    """Largest share of the mixing water that was ice at an edge before it had FROST_MPA."""
+    """Largest share of the mixing water that was ice at an edge, or a corner if it was solved with
+    its length, before it had FROST_MPA."""
     worst = 0.0
     for top in (True, False):
         ice, age = (solved.mean(v, depth_m, top=top) for v in (solved.ice, solved.age_h))
@@ -302,6 +304,8 @@ def drawn(random: np.random.Generator, kind: str) -> Pour | None:
         2300.0 * float(np.clip(random.normal(1000.0, 50.0), 850.0, 1150.0)),
         MELAMINE_R,
         MELAMINE_J_M2K,
+        CELL_M,
+        min(shape.length_mm / 2, 4 * section) / 1e3,
     )
     yard = drawn_yard(random)
     bags_C = float(came.air_C[BEFORE_H - 24 : BEFORE_H].mean() + random.normal(0.0, 1.5))

@@ -41,6 +41,7 @@ from tests.support.frost_air import (
     vapour_pressure_kPa,
 )
 from tests.support.frost_pours import (
+    CELL_M,
     DEPTH_M,
     MELAMINE_R,
     Yard,
@@ -72,7 +73,6 @@ BEFORE_H, FORECAST_H, LIVES_H = 72, 240, 700
 AIR_C = {"under 5": (-2.0, 5.0), "5 to 20": (5.0, 20.0), "over 20": (20.0, 40.0)}
 LEAST_AIR_C = -6.0  # colder nights are no pour of a yard
 FILM_H, BLANKET_H = 5.0, 1.0
-CELL_M = 0.0075
 PROBED_H, PROBED_BY_H = (0, 6, 12, 18, 24), 24
 PROBE_ALL_K, PROBE_OWN_K = 0.4, 0.3  # alike in all readings, and of each; OWN_JUDGEMENT
 SET_W_C = (
