@@ -38,6 +38,22 @@ def power(ln_ratio: float, exponent: float) -> float:
     return grown
 
 
+@stage
+def grown(age_h: float, full_MPa: float, ln_rate: float, exponent: float, whole: float) -> float:
+    """Strength at an age counted from the dormant time [MPa]; whole: power at the full age."""
+    left = power(ln_rate - fast_log(max(age_h, 1e-9)), exponent)
+    S: float = full_MPa * fast_exp(max(whole - left, LEAST))
+    return S if age_h > 0 else 0.0
+
+
+@stage
+def hydrated(age_h: float, tau_h: float, beta: float) -> float:
+    """Degree of hydration over its last one."""
+    ln_ratio = fast_log(tau_h / max(age_h, YOUNGEST_H))
+    share: float = fast_exp(max(-power(ln_ratio, beta), LEAST))
+    return share
+
+
 @kernel
 def gain(
     full_age_h: float,
@@ -60,31 +76,44 @@ def gain(
     for r in range(rows):
         c = r if curves > 1 else 0
         for m in range(members):
-            age = age_h[r, m] - dormant_h[c, m]
-            left = power(ln_rate[c, m] - fast_log(max(age, 1e-9)), exponent[c, m])
-            S = strength_28d_MPa[c, m] * fast_exp(max(whole[c, m] - left, LEAST))
-            out[r, m] = S if age > 0 else 0.0
+            age, full = age_h[r, m] - dormant_h[c, m], strength_28d_MPa[c, m]
+            out[r, m] = grown(age, full, ln_rate[c, m], exponent[c, m], whole[c, m])
 
 
 @kernel
-def share_of_day_one(
-    age_h: Array, day_one_h: Array, begins: Array, tau_h: Array, beta: Array, out: Array
+def gain_from_set(
+    ages_h: tuple[float, float],
+    age_h: Array,
+    strength_28d_MPa: Array,
+    rate_constant_h: Array,
+    exponent: Array,
+    dormant_h: Array,
+    day_one_h: Array,
+    begins: Array,
+    tau_h: Array,
+    beta: Array,
+    out: Array,
 ) -> None:
-    """As strength.first_day_share; ages and out (rows, members), the rest (members,)."""
+    """As strength.strength_from_set; ages_h the full and the last that counts, ages and out (rows,
+    members), the rest (members,)."""
+    full_age_h, latest_h = ages_h
     rows, members = age_h.shape
-    whole = np.empty(members)
+    ln_rate, whole, first = np.empty(members), np.empty(members), np.empty(members)
     for m in range(members):
-        ln_ratio = fast_log(tau_h[m] / max(day_one_h[m], YOUNGEST_H))
-        whole[m] = fast_exp(max(-power(ln_ratio, beta[m]), LEAST))
+        ln_rate[m] = fast_log(rate_constant_h[m])
+        ln_ratio = ln_rate[m] - fast_log(full_age_h - dormant_h[m])
+        whole[m] = power(ln_ratio, exponent[m])
+        first[m] = hydrated(day_one_h[m], tau_h[m], beta[m]) - begins[m]
     for r in range(rows):
+        young = False
         for m in range(members):
-            if age_h[r, m] >= day_one_h[m]:
-                out[r, m] = 1.0
-            else:
-                ln_ratio = fast_log(tau_h[m] / max(age_h[r, m], YOUNGEST_H))
-                reached = fast_exp(max(-power(ln_ratio, beta[m]), LEAST))
-                share = (reached - begins[m]) / (whole[m] - begins[m])
-                out[r, m] = min(max(share, 0.0), 1.0)
+            young |= age_h[r, m] < day_one_h[m]
+            age = max(min(age_h[r, m], latest_h), day_one_h[m]) - dormant_h[m]
+            out[r, m] = grown(age, strength_28d_MPa[m], ln_rate[m], exponent[m], whole[m])
+        if young:
+            for m in range(members):
+                share = (hydrated(age_h[r, m], tau_h[m], beta[m]) - begins[m]) / first[m]
+                out[r, m] *= min(max(share, 0.0), 1.0) if age_h[r, m] < day_one_h[m] else 1.0
 
 
 @kernel

@@ -78,9 +78,10 @@ class Prior:
 
     def strength_at(self, equivalent_age_h: Array) -> Array:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
-        counted_h = np.minimum(equivalent_age_h, cements.LATEST_GAIN_H)
-        grown = strength.strength(np.maximum(counted_h, self.day_one_h), **self.curve)
-        return self.batch * grown * strength.first_day_share(counted_h, **self.first_day)
+        curve = self.curve | self.first_day
+        return self.batch * strength.strength_from_set(
+            equivalent_age_h, cements.LATEST_GAIN_H, **curve
+        )
 
     def grown(self, equivalent_age_h: Array, temperature_C: Array) -> Array:
         """Strength of each member's batch along a history, row by row (rows, members) [MPa]; what

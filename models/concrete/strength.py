@@ -98,30 +98,38 @@ def hydrated(age_h: Array, tau_h: Array, beta: Array) -> Array:
     return share
 
 
-def first_day_share(
+def strength_from_set(
     equivalent_age_h: Array,
+    latest_h: float,
     *,
+    strength_28d_MPa: Array,
+    rate_constant_h: Array,
+    exponent: Array,
+    dormant_h: Array,
     day_one_h: Array,
     begins: Array,
     tau_h: Array,
     beta: Array,
 ) -> Array:
-    """Share that is there of the strength of day one, dimensionless 0 to 1: until then strength
-    follows the degree of hydration, from the one at which it begins.
+    """Compressive strength of members at an equivalent age [MPa]: as `strength` from day one on;
+    until then it follows the degree of hydration, from the one at which it begins.
 
-    (alpha - alpha_0) / (alpha_1 - alpha_0), alpha = exp(-(tau / te)^beta).
+    S(day one) (alpha - alpha_0) / (alpha_1 - alpha_0), alpha = exp(-(tau / te)^beta).
 
-    equivalent_age_h : (..., members) [h] at 20 degC, 0 or more; 1 from day one on
+    equivalent_age_h : (..., members) [h] at 20 degC, 0 or more; over latest_h [h] it is that
+    strength_28d_MPa, rate_constant_h, exponent, dormant_h : (members,) as for strength
     day_one_h : (members,) [h], 0 or more
     begins : (members,), dimensionless, alpha_0, 0 to less than that of day one
     tau_h, beta : (members,) [h], dimensionless, both over 0
 
-    Source: BYFORS_1980 for the straight line; SCHINDLER_2003 for where it begins.
+    Source: FHP_1977; BYFORS_1980 for the straight line; SCHINDLER_2003 for where it begins.
     """
     ages = np.ascontiguousarray(equivalent_age_h).reshape(-1, len(day_one_h))
-    share = np.empty_like(ages)
-    _strength_kernel.share_of_day_one(ages, day_one_h, begins, tau_h, beta, share)
-    return share.reshape(equivalent_age_h.shape)
+    S = np.empty_like(ages)
+    curve = strength_28d_MPa, rate_constant_h, exponent, dormant_h
+    of_day_one = day_one_h, begins, tau_h, beta
+    _strength_kernel.gain_from_set((AGE_28_H, latest_h), ages, *curve, *of_day_one, S)
+    return S.reshape(equivalent_age_h.shape)
 
 
 def first_day_age(
@@ -134,7 +142,7 @@ def first_day_age(
 ) -> Array:
     """Equivalent age at which a share of the strength of day one is there [h].
 
-    The inverse of `first_day_share`; share : (n,), dimensionless, 0 to 1
+    Of that of day one; the inverse in `strength_from_set`; share : (n,), dimensionless, 0 to 1
 
     Source: BYFORS_1980, inverted.
     """

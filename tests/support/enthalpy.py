@@ -2,11 +2,11 @@
 
 Nothing of the program is used: this judges it from outside. The section is solved from underside to
 top and from a side face to the middle of the piece, which is closed by symmetry, so that both
-edges are there; where half of its length is told as well, from an end face too, with both corners. Water freezes as a solution does: at a temperature T under its freezing point T0
-the share T0 / T of it is still liquid (colligative, Raoult and van 't Hoff), less as hydration
-binds water (Powers: 0.23 g a gram of hydrated cement chemically, 0.19 in gel that does not freeze
-in a night; from memory). Boards are a lump between two halves of their resistance; covers weigh
-nothing.
+edges are there; where half of its length is told as well, from an end face too, with both corners.
+Water freezes as a solution does: at a temperature T under its freezing point T0 the share T0 / T of
+it is still liquid (colligative, Raoult and van 't Hoff), less as hydration binds water (Powers:
+0.23 g a gram of hydrated cement chemically, 0.19 in gel that does not freeze in a night; from
+memory). Boards are a lump between two halves of their resistance; covers weigh nothing.
 """
 
 from dataclasses import dataclass, field
