@@ -7,6 +7,8 @@ from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
 if __name__ == "__main__":
-    asked = sys.argv[1:] or [str(TESTS / name) for name in ("laws", "replays", "science", "browser")]
+    asked = sys.argv[1:] or [
+        str(TESTS / name) for name in ("laws", "replays", "science", "browser")
+    ]
     environment = {**os.environ, "CASTCLOCK_THOROUGH": "1"}
     sys.exit(subprocess.run([sys.executable, "-m", "pytest", *asked], env=environment).returncode)

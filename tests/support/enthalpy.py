@@ -70,7 +70,7 @@ class Casting:
         while cells.sum() * self.cell_m < half_m:
             growth = GROWTH ** (self.cell_m / CELL_M)
             cells = np.append(cells, cells[-1] * growth)
-        return cells * half_m / cells.sum()
+        return np.asarray(cells * half_m / cells.sum())
 
 
 @dataclass(frozen=True)
