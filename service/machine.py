@@ -58,6 +58,16 @@ def network_address() -> str:
         return str(way.getsockname()[0])
 
 
+def own_addresses(settings: Settings) -> frozenset[str]:
+    """Names and addresses by which this machine is asked, as far as it knows them itself."""
+    found = {"127.0.0.1", "localhost", *own_names(settings)} - {*EVERYWHERE}
+    with suppress(OSError):  # in no network just now
+        found.add(network_address())
+    with suppress(OSError):
+        found.update(str(one[4][0]) for one in socket.getaddrinfo(socket.gethostname(), None))
+    return frozenset(found)
+
+
 def listening(host: str, port: int) -> socket.socket:
     """The socket of the server, of the host's own kind (IPv4 or IPv6); OSError when it is taken."""
     both = host == "::" and socket.has_dualstack_ipv6()

@@ -1,8 +1,11 @@
 """Secrets of people and machines: made here, kept as their digest alone; passwords by argon2."""
 
+import os
 import secrets
+from contextlib import suppress
 from functools import cache
 from hashlib import sha256
+from pathlib import Path
 from threading import Semaphore
 
 from pwdlib import PasswordHash
@@ -26,6 +29,23 @@ def short() -> str:
 def digest(secret: str) -> str:
     """What is kept of it: a secret of 256 bits needs no slow hash."""
     return sha256(secret.encode()).hexdigest()
+
+
+def write(path: Path, content: bytes, *, anew: bool = False) -> None:
+    """A file that its owner alone reads, whole or not at all; one that stands there counts, unless
+    it is made anew."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    partial = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
+    with os.fdopen(os.open(partial, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    if anew:
+        partial.replace(path)
+        return
+    with suppress(FileExistsError):  # another process was first
+        os.link(partial, path)
+    partial.unlink()
 
 
 def hashed(password: str) -> str:

@@ -27,6 +27,7 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     ("GET POST", "/sign-in/**", NOBODY),
     ("GET", "/s/*", NOBODY),  # a name, to whoever holds the sticker
     ("GET POST", "/join/*", NOBODY),
+    ("GET", "/authority/**", NOBODY),  # public by its nature; a phone needs it before it trusts
     ("POST", "/reader", NOBODY),
     # everybody's own
     ("POST", "/sign-out", VIEWER),

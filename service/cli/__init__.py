@@ -202,11 +202,18 @@ def serve(
     lan: Annotated[
         bool, typer.Option("--lan", help="For phones in this network: prints address and code.")
     ] = False,
+    https: Annotated[
+        bool, typer.Option("--https", help="With --lan: by an authority of its own.")
+    ] = False,
     root_path: RootPathOption = "",
 ) -> None:
     """The pages, the API, and the clock in one process."""
+    from service.cli import https as own
+
     settings = _settings(data, database, host, port, root_path)
-    settings = serving.on_the_network(settings) if lan else settings
+    settings = serving.on_the_network(settings, https=https) if lan or https else settings
+    if https:
+        own.check(settings)
     machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
     from service.store import Store
@@ -214,10 +221,11 @@ def serve(
     store = Store(settings.database_url)
     with serving.holding(settings):
         store.upgrade()
-        threading.Thread(target=serving.warm, daemon=True).start()
-        greeting = serving.greeting(settings, store, lan=lan)
-        timezone = machine.local_timezone(os.environ)
-        serving.run(settings, store, serving.weather_of(settings), greeting, timezone)
+        keeper = own.keeper(settings) if https else None
+        told = [own.greeting(settings)] if keeper else []
+        told.append(serving.greeting(settings, store, lan=lan or https))
+        greeting, timezone = "\n\n".join(told), machine.local_timezone(os.environ)
+        serving.run(settings, store, serving.weather_of(settings), greeting, timezone, keeper)
 
 
 @app.command()

@@ -3,6 +3,7 @@
 import logging
 import signal
 import sys
+import threading
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
@@ -15,6 +16,7 @@ from service import machine
 from service.settings import Settings
 
 if TYPE_CHECKING:
+    from service.authority import Keeper
     from service.store import Store
     from service.weather.provider import Provider
 
@@ -25,16 +27,26 @@ LEAVE_S = 8.0  # after the signal the process is gone by then
 
 
 def run(
-    settings: Settings, store: "Store", weather: "Provider", greeting: str, timezone: str
+    settings: Settings,
+    store: "Store",
+    weather: "Provider",
+    greeting: str,
+    timezone: str,
+    keeper: "Keeper | None" = None,
 ) -> None:
     """Serve until a signal; the clock runs beside and is stopped after.
 
     greeting : printed once it listens; timezone : of a shop that is opened now
+    keeper : of certificates, where it speaks https itself
     """
     import uvicorn
 
     from service.actions.shop import set_up_shop
     from service.app import create_app
+    from service.cli.https import told_plainly
+
+    # not before: two threads that import at once may meet a module that is half there
+    threading.Thread(target=warm, daemon=True).start()
 
     class PromptServer(uvicorn.Server):
         def handle_exit(self, sig: int, frame: FrameType | None) -> None:
@@ -43,8 +55,10 @@ def run(
 
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, datetime.now(UTC), timezone)
+    app = create_app(settings, store, weather)
     config = uvicorn.Config(
-        create_app(settings, store, weather),
+        app,
+        ssl_context_factory=(lambda *_: keeper.context()) if keeper else None,
         log_level="warning",
         server_header=False,
         timeout_graceful_shutdown=ANSWERS_S,
@@ -54,19 +68,25 @@ def run(
     except OSError as error:
         where, wrong = f"{settings.host}:{settings.port}", error.strerror or "taken"
         raise InputError("port", where, wrong, "--port and a free one") from None
-    with listening, running_clock(settings, store, weather), listening_at(settings, store):
+    with ExitStack() as stack:
+        stack.enter_context(listening)
+        stack.enter_context(running_clock(settings, store, weather))
+        stack.enter_context(listening_at(settings, store))
+        if keeper:
+            stack.enter_context(told_plainly(app, settings))
         print(greeting, flush=True)
         PromptServer(config).run(sockets=[listening])
 
 
-def on_the_network(settings: Settings) -> Settings:
+def on_the_network(settings: Settings, *, https: bool = False) -> Settings:
     """The same, listening on every address and told of by the one that phones nearby reach."""
     try:
         address = machine.network_address()
     except OSError:
         wrong, allowed = "this machine is in no network", "a network, or --host and an address"
         raise InputError("lan", None, wrong, allowed) from None
-    told = settings.public_address or f"http://{address}:{settings.port}"
+    scheme = "https" if https else "http"
+    told = settings.public_address or f"{scheme}://{address}:{settings.port}"
     return replace(settings, host="0.0.0.0", public_address=told)
 
 

@@ -2,11 +2,8 @@
 with the key of this shop (RFC 8292), so that whoever carries it can neither read nor forge it."""
 
 import json
-import os
-import secrets
 from base64 import urlsafe_b64encode
 from collections.abc import Sequence
-from contextlib import suppress
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -23,6 +20,7 @@ from requests import RequestException, Session
 
 from models.errors import DeliveryFailed, InputError
 from models.records import PushSubscription
+from service import secret
 from service.notify.address import fingerprint
 from service.notify.channel import Button, Notice
 from service.notify.networks import INSIDE, Network, is_inner, watched
@@ -46,15 +44,7 @@ def key(folder: str) -> Vapid02:
     if not path.exists():
         made = Vapid02()
         made.generate_keys()
-        Path(folder).mkdir(parents=True, exist_ok=True)
-        partial = path.with_name(f".{KEY_FILE}-{secrets.token_hex(4)}")
-        with os.fdopen(os.open(partial, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-            file.write(made.private_pem())
-            file.flush()
-            os.fsync(file.fileno())
-        with suppress(FileExistsError):  # another process was first: its key counts
-            os.link(partial, path)
-        partial.unlink()
+        secret.write(path, made.private_pem())
     return Vapid02.from_file(str(path))
 
 

@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from service.pages import (
     archive,
+    authority,
     broker,
     care,
     confirm,
@@ -64,6 +65,7 @@ _PARTS = (
     shop,
     sign_in,
     passkeys,
+    authority,
     own_reader,
     care,
     stickers,

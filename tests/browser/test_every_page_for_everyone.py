@@ -20,7 +20,14 @@ ALL_RULES = {"rules": {"target-size": {"enabled": True}}}
 OF_LOOKS = {"runOnly": ["color-contrast", "target-size", "scrollable-region-focusable"]}
 MORE_ROWS = {"exclude": [["[data-hours] tr:nth-child(n + 5)"]]}  # of a table whose rows are alike
 # files and feeds, what is not there, and what goes on to the next page at once
-NO_PAGE = ("/static", "/api", "/calendar", "/nowhere", "/week/wait")
+NO_PAGE = (
+    "/static",
+    "/api",
+    "/calendar",
+    "/nowhere",
+    "/week/wait",
+    "/authority/castclock.crt",
+)
 
 OPEN_ALL = "document.querySelectorAll('details').forEach(one => { one.open = true })"
 HREFS = "[...document.querySelectorAll('a[href^=\"/\"]')].map(one => one.getAttribute('href'))"

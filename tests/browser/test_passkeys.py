@@ -61,6 +61,7 @@ def test_a_phone_adds_a_passkey_signs_in_by_it_and_no_more_once_it_is_removed(
 
     page.goto(at + "/me")
     page.get_by_role("button", name="Sign out", exact=True).click()
+    expect(page).to_have_url(at + "/sign-in")
     page.goto(at + "/shop/things")
     page.get_by_role("button", name="Sign in with a passkey").click()
     expect(page).to_have_url(at + "/shop/things")

@@ -17,7 +17,7 @@ from service.store import Store
 from tests.support.phone import Phone
 
 LEADS = re.compile(r'\s(?:href|src|action|formaction|data-answer|data-[a-z]+)="(/[^"]*)"')
-ROOTED = re.compile(r"""["'`]/[\w$]""")
+ROOTED = re.compile(r"""(?<!endsWith\()["'`]/[\w$]""")
 SEEN_AT_LEAST = 35  # pages that links of a full shop lead to
 
 

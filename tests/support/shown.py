@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Page
 
 from service import demo
 from service.app import create_app
+from service.authority import own
 from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Hands
@@ -63,6 +64,7 @@ MORE = [
     "/me",
     "/me/phone",
     "/sign-in",
+    "/authority",
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
     "/places/1/logger",
@@ -74,6 +76,7 @@ def shown(data: Path, store: Store) -> FastAPI:
     """The app over a store that the invented shop fills, with clock and weather of its evening."""
     weather = demo.Replay(demo.TIMEZONE, EVENING)
     demo.fill(store, weather)
+    own(str(data), "the shop", EVENING)
     settings = Settings(data=str(data), hosts="*", public_address="http://shop.example:8000")
     return create_app(settings, store, weather, Hands(EVENING))
 
