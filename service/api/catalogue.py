@@ -134,8 +134,10 @@ def catalogue(
         apply_to_pours: Annotated[list[PourKey] | None, Query(description=APPLY)] = None,
     ) -> Annotated[R, As(read)]:
         with context.store.unit_of_work() as session:
-            edition.must_be(read.model_validate(find(session, table, row_id, key)))
-            return edition.told(saved(session, context.now, wanted, row_id, apply_to_pours or ()))
+            before = read.model_validate(find(session, table, row_id, key))
+            body = saved(session, context.now, wanted, row_id, apply_to_pours or ())
+            edition.must_have_been(before)
+        return edition.told(body)
 
     return router
 

@@ -30,12 +30,13 @@ class Edition:
         self.response.headers["ETag"] = tag_of(body)
         return body
 
-    def must_be(self, body: BaseModel) -> None:
-        """Raises OtherEdition unless this is what was seen."""
+    def must_have_been(self, before: BaseModel) -> None:
+        """Raises OtherEdition, which undoes the change, unless this was seen before it. Asked after
+        the change: what cannot be is refused first."""
         if self.seen is None:
             return
         seen = [one.strip() for one in self.seen.split(",")]
-        if "*" not in seen and tag_of(body) not in seen:
+        if "*" not in seen and tag_of(before) not in seen:
             wrong = "it was changed meanwhile, and stays as it is now"
             allowed = "the ETag of a new look, or no If-Match to change whatever is there"
             raise OtherEdition("If-Match", self.seen, wrong, allowed)

@@ -2,27 +2,28 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Annotated, TypeVar
+from typing import Annotated, Any, TypeVar
 
 from fastapi import APIRouter, Body, Path
 from fastapi.responses import JSONResponse
 from fastapi.routing import APIRoute
+from pydantic import Field
 from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, Reading, StrengthTest
-from models.records.fields import LARGEST_KEY, Instant
+from models.records.fields import LARGEST_KEY, Instant, YesNo
 from service.actions.pours import doubtful, take_readings
 from service.actions.pours.change_protection import put_on, remove_protection, take_off
 from service.actions.pours.log_batch import log_batch, remove_batch
 from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
 from service.api.idempotency import IdempotentPostDep
-from service.api.instrument_readings import OneOrMany
+from service.api.instrument_readings import ACCEPTS, OneOrMany
 from service.api.listing import PageDep
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.batch import BatchCreate, BatchRead
 from service.nouns.cover import ProtectionCreate, ProtectionRead
-from service.nouns.reading import ReadingCreate, ReadingRead
+from service.nouns.reading import ReadingCreate, ReadingRead, ReadingsTaken
 from service.nouns.strength_test import StrengthTestCreate, StrengthTestRead
 from service.queries.rows import find, of_pour
 from service.request_context import ContextDep, Key
@@ -46,6 +47,7 @@ def entries(
     moves_windows: bool = True,
     route: type[APIRoute] = APIRoute,
     by_itself: Callable[[Session, datetime, int, C, str], T] | None = None,
+    **told: Any,
 ) -> APIRouter:
     """Add, list and remove what belongs to a pour.
 
@@ -53,6 +55,7 @@ def entries(
     order : the column of time by which rows are listed
     route : the class of its routes
     by_itself : how it is recorded where an instrument of that name sends it; the clock projects
+    told : of the POST, where it takes and answers more
     """
     many = path or f"{noun}s"
     one = noun.replace("-", "_")
@@ -60,7 +63,10 @@ def entries(
     router = APIRouter(tags=[many.replace("-", " ")], route_class=route)
 
     @router.post(
-        f"/pours/{{pour_id}}/{many}", name=add or f"add_{one}", status_code=201, response_model=read
+        f"/pours/{{pour_id}}/{many}",
+        name=add or f"add_{one}",
+        status_code=201,
+        **{"response_model": read, **told},
     )
     def create_row(
         pour_id: Key, wanted: Annotated[C, Body(), As(create)], post: IdempotentPostDep
@@ -112,6 +118,9 @@ readings = entries(
     remove_reading,
     route=OneOrMany,
     by_itself=take_readings.one,
+    response_model=ReadingRead | ReadingsTaken,
+    openapi_extra=ACCEPTS,
+    description="One reading; or many, as JSON, CSV or a bare number: told what became of all.",
 )
 batches = entries(
     "batch",
@@ -145,7 +154,7 @@ ROUTERS = (protections, readings, batches, tests)
 
 
 class WrongRequest(RequestBody):
-    wrong: bool  # false: it counts again
+    wrong: YesNo = Field(description="false: it counts again")
 
 
 @readings.put("/readings/{reading_id}/wrong")

@@ -53,7 +53,7 @@ async def _sent(request: Request) -> Sent:
 
 SentDep = Annotated[Sent, Depends(_sent)]
 _OF_ONE = {"$ref": "#/components/schemas/ReadingCreate"}
-_ACCEPTS = {
+ACCEPTS: dict[str, Any] = {
     "requestBody": {
         "required": True,
         "content": {
@@ -73,7 +73,7 @@ _ACCEPTS = {
     "/places/{place_id}/readings",
     status_code=201,
     response_model=ReadingsTaken,
-    openapi_extra=_ACCEPTS,
+    openapi_extra=ACCEPTS,
 )
 def add_place_readings(place_id: Key, sent: SentDep, post: IdempotentPostDep) -> JSONResponse:
     """Readings of the air of a place, by an instrument or a helper; they count for every pour

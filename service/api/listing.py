@@ -11,6 +11,7 @@ from service.queries.part import Part
 
 T = TypeVar("T")
 MOST = 500
+WRITTEN = r"^[\w=-]*$"
 CURSOR = "where the list goes on, from the Link of the part before"
 
 
@@ -38,7 +39,7 @@ def paged(usual: int, most: int = MOST) -> Callable[..., Page]:
         request: Request,
         response: Response,
         limit: Annotated[int, Query(ge=1, le=most, description="of rows in this answer")] = usual,
-        cursor: Annotated[str, Query(max_length=1500, description=CURSOR)] = "",
+        cursor: Annotated[str, Query(max_length=1500, pattern=WRITTEN, description=CURSOR)] = "",
     ) -> Page:
         return Page(Part(limit, cursor), request, response)
 

@@ -93,11 +93,12 @@ def change_pour(
     values = wanted.model_dump(exclude_unset=True, exclude={"confirm"})
     with context.store.unit_of_work() as session:
         pour = find(session, Pour, pour_id, "pour_id")
-        edition.must_be(PourRead.model_validate(pour))
+        before = PourRead.model_validate(pour)
         place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
         find(session, Place, place_id, "place_id")
         found = doubtful.of_pour(session, context.now, place_id, at, values)
         body = PourRead.model_validate(correct_pour(session, context.now, pour_id, values))
+        edition.must_have_been(before)
         doubtful.ask(found, wanted.confirm)
     context.recompute(pour_id)
     return edition.told(body)
@@ -114,8 +115,9 @@ def read_plan(pour_id: Key, context: ContextDep, edition: LookDep) -> PlanRead:
 def put_plan(pour_id: Key, wanted: PlanWanted, context: ContextDep, edition: ChangeDep) -> PlanRead:
     """What its maker means to do, in place of all that was meant; the rest has default hours."""
     with context.store.unit_of_work() as session:
-        edition.must_be(PlanRead.model_validate(find(session, Pour, pour_id, "pour_id")))
+        before = PlanRead.model_validate(find(session, Pour, pour_id, "pour_id"))
         body = PlanRead.model_validate(set_plan(session, context.now, pour_id, wanted))
+        edition.must_have_been(before)
     context.recompute(pour_id)
     return edition.told(body)
 

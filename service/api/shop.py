@@ -37,8 +37,10 @@ def patch_shop(wanted: ShopChange, context: ContextDep, edition: ChangeDep) -> S
         ]
         values["notice_addresses"] = list(dict.fromkeys(addresses))
     with context.store.unit_of_work() as session:
-        edition.must_be(_shop_read(find_shop(session)))
-        return edition.told(_shop_read(change_shop(session, context.now, values)))
+        before = _shop_read(find_shop(session))
+        body = _shop_read(change_shop(session, context.now, values))
+        edition.must_have_been(before)
+    return edition.told(body)
 
 
 @router.post("/shop/calendar-address", status_code=201, response_model=ShopRead)

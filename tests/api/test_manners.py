@@ -1,5 +1,9 @@
 """HEAD, Allow and the names of a query: what HTTP expects of every address."""
 
+import re
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
 import pytest
 from fastapi import FastAPI
 from starlette.testclient import TestClient
@@ -80,3 +84,37 @@ def test_a_time_without_offset_is_refused(client: TestClient, pour_id: int, fiel
         answer = client.patch(f"{API}/pours/{pour_id}", json={field: naive})
     error = is_problem(answer, 422)["errors"][0]
     assert (error["field"], error["wrong"]) == (field, "has no offset from UTC")
+
+
+def instants(told: object, name: str = "") -> Iterator[tuple[str, str]]:
+    """Every text of an answer that is a time, under its name."""
+    if isinstance(told, dict):
+        for key, one in told.items():
+            yield from instants(one, key)
+    elif isinstance(told, list):
+        for one in told:
+            yield from instants(one, name)
+    elif isinstance(told, str) and re.match(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d", told):
+        yield name, told
+
+
+def test_every_time_that_is_answered_carries_its_offset(
+    app: FastAPI, client: TestClient, pour_id: int, now: datetime
+) -> None:
+    client.post(f"{API}/places/1/weather/refresh")
+    plan = {"plan": [{"step": "strip", "at": (now + timedelta(days=1)).isoformat()}]}
+    assert client.put(f"{API}/pours/{pour_id}/plan", json=plan).is_success
+    for kind in ({"kind": "air", "value_C": 9.0}, {"kind": "initial-set"}):
+        assert client.post(f"{API}/pours/{pour_id}/readings", json=kind).is_success
+    assert client.post(f"{API}/pours/{pour_id}/steps/finish/done").is_success
+    found: list[tuple[str, str]] = []
+    for method, path, _ in operations(app.openapi()):
+        if method == "GET" and path.startswith(API):
+            answer = client.get(filled(path, 1))
+            if "json" in answer.headers["content-type"] and answer.is_success:
+                found += instants(answer.json())
+    assert {"at", "placed_at", "p50", "time", "made_at", "due_at", "checked_at"} <= {
+        name for name, _ in found
+    }
+    naive = [one for one in found if datetime.fromisoformat(one[1]).tzinfo is None]
+    assert naive == []

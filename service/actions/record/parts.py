@@ -7,13 +7,12 @@ from datetime import datetime
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
-from pydantic import AfterValidator, BaseModel, ValidationInfo
+from pydantic import AfterValidator, BaseModel, Field, ValidationInfo
 
 from models.planning.predicted import Band
 from service.actions.record.weather_days import Day
 from service.vocabulary import (
     CameOut,
-    Chemistry,
     CoverKind,
     Faces,
     Heater,
@@ -131,7 +130,7 @@ class Sealed(BaseModel):
     """The sealer as named, its coats, and about how much goes on all faces."""
 
     name: str
-    chemistry: Chemistry
+    chemistry: Annotated[str, Field(description="in words")]
     coats: int
     coats_done: int
     litres_a_coat: float | None
