@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from models.errors import WeatherUnavailable
 from models.records import Job
 from scheduler import due
-from service.actions.notices.channels import channels_of
+from service.actions.notices.channels import takers
 from service.actions.notices.deliver_due import deliver_due, settle
 from service.actions.shop import jobs
 from service.actions.shop.calibrate import calibrate_all
@@ -46,20 +46,22 @@ class Rounds:
             jobs.beat(session, now)
         with self.store.reading() as session:
             waiting = reminders.due_together(session, now, AT_A_TIME)
-            channels = channels_of(session, self.settings, self.channels) if waiting else []
+            told = takers(session, self.settings, self.channels) if waiting else []
         count = 0
         for together in waiting:
             claimed = [one for one in together if self._claim(one, now, lease)]
             count += len(claimed)
-            for channel in channels if claimed else ():  # a fault over one address stops no other
-                try:
-                    deliver_due(self.store, now, claimed, channel)
+            for taker, channel in [(one, way) for one in told for way in one.channels]:
+                if not claimed:
+                    break
+                try:  # a fault over one address stops no other
+                    deliver_due(self.store, now, claimed, taker, channel)
                 except Exception as error:  # noqa: BLE001 - its words may hold an address
                     kind = type(error).__name__
                     log.error("reminders %s over %s: %s", claimed, channel.name, kind)
             for reminder_id in claimed:
                 try:
-                    settle(self.store, now, reminder_id, channels)
+                    settle(self.store, now, reminder_id, told)
                 except Exception:  # the lease ends, and the row is taken up again
                     log.exception("reminder %s was not settled", reminder_id)
         return count

@@ -1,26 +1,41 @@
 """Who works in the shop, where each is signed in, and who is asked to join."""
 
-from datetime import datetime
+from datetime import datetime, time
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import NULLABLE_JSON, Row
 from models.records.fields import Name, Word
 
 ROLES = ("owner", "helper", "viewer")
 
 
 class Person(Row, table=True):
-    """One who left keeps the row, so that what was done by them stays said."""
+    """One who left keeps the row, so that what was done by them stays said.
+
+    Of notices each has their own kinds, lead, hours and addresses beside their phones; None: as the
+    shop has it. `may_hear` holds the kinds that the owner lets them be told; None: all.
+    """
 
     __tablename__ = "person"
-    __table_args__ = (CheckConstraint("role IN ('owner', 'helper', 'viewer')", name="role_known"),)
+    __table_args__ = (
+        CheckConstraint("role IN ('owner', 'helper', 'viewer')", name="role_known"),
+        CheckConstraint("notice_lead_min BETWEEN 0 AND 720", name="notice_lead_range"),
+        CheckConstraint("(quiet_from IS NULL) = (quiet_to IS NULL)", name="quiet_both"),
+    )
 
     name: Name = Field(unique=True)
     role: Word
     password_hash: str
     left_at: datetime | None = None
+    notice_kinds: list[str] | None = Field(default=None, sa_type=NULLABLE_JSON)
+    notice_lead_min: int | None = None
+    quiet_from: time | None = None
+    quiet_to: time | None = None
+    frost_wakes: bool | None = None
+    notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
+    may_hear: list[str] | None = Field(default=None, sa_type=NULLABLE_JSON)
 
 
 class SignIn(Row, table=True):

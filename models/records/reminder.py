@@ -16,7 +16,9 @@ class Reminder(Row, table=True):
     """waiting: nobody has heard it yet; sent: somebody has, and until `done_at` it is owed to the
     others; held: its step is blocked; listed: nobody to send to, calendar only.
 
-    `window_at` is the instant of the physics, `due_at` the one that quiet hours made of it.
+    `window_at` is the instant of the physics, `due_at` when the first is told who was not yet. When
+    each is told follows from `wanted_at`, `until_at` (it can be acted upon) and `planned_at`; with
+    `asked_at` it is told once more, to `asked_by_id` alone where people sign in.
     `round` counts up when a sent notice became wrong; `changes` is the calendar's SEQUENCE.
     """
 
@@ -36,6 +38,13 @@ class Reminder(Row, table=True):
     window_at: datetime
     due_at: datetime = Field(index=True)
     not_after: datetime
+    wanted_at: datetime | None = None
+    until_at: datetime | None = None
+    planned_at: datetime | None = None
+    asked_at: datetime | None = None
+    asked_by_id: int | None = Field(
+        default=None, foreign_key="person.id", index=True, ondelete="SET NULL"
+    )
     state: str = Field(default="waiting", index=True)
     claimed_until: datetime | None = None
     attempt: int = 0

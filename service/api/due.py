@@ -104,5 +104,5 @@ def list_deliveries(reminder_id: Key, context: ContextDep, page: PageDep) -> lis
 def remind_in_an_hour(reminder_id: Key, context: ContextDep) -> ReminderRead:
     """Tell a notice that went out once more, an hour from now; 409 where it no longer holds."""
     with context.store.unit_of_work() as session:
-        row = remind_later(session, context.now, reminder_id)
+        row = remind_later(session, context.now, reminder_id, context.asker.person_id)
         return ReminderRead.model_validate(row)

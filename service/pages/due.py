@@ -147,6 +147,7 @@ def due(
         weather=weather,
         lacking=[one for one in weather if one.stale],
         mute=mute,
+        me=context.asker.person_id,
         away=away,
         away_since=clock(away.since) if away else None,
         is_owner=context.asker.is_owner,

@@ -7,9 +7,10 @@ from sqlmodel import Session
 
 from models.records import Person, Place
 from models.records.person import ROLES
-from service.actions.people import join, machines
+from models.records.shop import NOTICES
+from service.actions.people import join, machines, notices
 from service.nouns.form import Control, Form
-from service.pages import qr, render, view
+from service.pages import notice_fields, qr, render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
 from service.queries import people
@@ -62,6 +63,21 @@ def role(person_id: Key, post: FormPostDep) -> Response:
     def store(session: Session) -> Landing:
         join.change_role(session, person_id, post.text("role"))
         return Landing(PAGE, "saved_role")
+
+    return _write(post, store)
+
+
+@router.post("/{person_id}/hears")
+def hears(person_id: Key, post: FormPostDep) -> Response:
+    """What of the notices a helper or viewer may be told."""
+
+    def store(session: Session) -> Landing:
+        person = find(session, Person, person_id)
+        before = "|".join(NOTICES if person.may_hear is None else person.may_hear)
+        kinds = [kind for text in post.fields.get("hears", []) for kind in text.split("|") if kind]
+        notices.let_hear(session, person_id, kinds)
+        undo = f"{PAGE}/{person_id}/hears"
+        return Landing(PAGE, "saved_hears", {"name": person.name}, undo, {"hears": before})
 
     return _write(post, store)
 
@@ -177,6 +193,7 @@ def _page(
         code=qr.drawn(scanned) if link else "",
         present=[(one, clock(seen.get(one.id))) for one in present],
         roles=ROLES,
+        kinds=[*notice_fields.KINDS_TOLD.items()],
         waiting=[(one.name, one.role, clock(one.until)) for one in waiting],
         tokens=[(one, places.get(one.place_id or 0, ""), clock(one.used_at)) for one in tokens],
         refused=refused or Form.of([]),

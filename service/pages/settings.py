@@ -18,7 +18,7 @@ from service.notify import push, relay
 from service.notify.channel import Channel
 from service.nouns.controls import listed
 from service.nouns.form import Control, Form
-from service.pages import flash, qr, render, view, weather
+from service.pages import flash, notice_fields, qr, render, view, weather
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.pages.prices import usual_currency
@@ -60,21 +60,6 @@ PRICES = {
     "cover": "Laying a cover, once",
     "heat_day": "A day of heating",
 }
-KINDS_TOLD = {
-    "opens": "a window opens",
-    "closes": "a window is about to close",
-    "frost": "frost",
-    "rain": "rain on a fresh face",
-    "wind": "wind on a cover",
-}
-LEADS = (
-    ("0", "when it opens"),
-    ("15", "15 min before"),
-    ("30", "30 min before"),
-    ("60", "an hour before"),
-    ("120", "2 hours before"),
-)
-WAKES = (("yes", "alarms may wake me"),)
 RULES = ("name", "timezone", "units", "code", *CLOCKS)
 
 
@@ -167,41 +152,12 @@ def _fields(shop: Shop) -> list[Control]:
             hint="three letters, as USD, EUR or SEK",
             needed=True,
         ),
-        Control(
-            "notice_kinds",
-            "Remind when",
-            "boxes",
-            options=tuple(KINDS_TOLD.items()),
-            default="|".join(shop.notice_kinds),
-            hint="fumes and what is taken back are told in any case",
-        ),
-        Control(
-            "notice_lead_min",
-            "Tell of a window",
-            "choice",
-            options=_leads(shop),
-            default=f"{shop.notice_lead_min}",
-            needed=True,
-        ),
-        Control(
-            "frost_wakes",
-            "At night",
-            "boxes",
-            options=WAKES,
-            default="yes" if shop.frost_wakes else "",
-        ),
+        *notice_fields.controls(shop),
         *(
             Control(f"price.{name}", words, dimension="count", default=_price(shop, name))
             for name, words in PRICES.items()
         ),
     ]
-
-
-def _leads(shop: Shop) -> tuple[tuple[str, str], ...]:
-    """The usual ones, and the one that was set by the API."""
-    known = dict(LEADS)
-    known.setdefault(f"{shop.notice_lead_min}", f"{shop.notice_lead_min} min before")
-    return tuple(sorted(known.items(), key=lambda one: int(one[0])))
 
 
 def _price(shop: Shop, name: str) -> str:
@@ -220,9 +176,7 @@ def change(post: FormPostDep) -> Response:
         values["confidence"] = int(form.value("confidence") or 90) / 100
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)
-        values["notice_kinds"] = [one for one in KINDS_TOLD if form.ticked("notice_kinds", one)]
-        values["notice_lead_min"] = int(form.value("notice_lead_min") or 0)
-        values["frost_wakes"] = form.ticked("frost_wakes", "yes")
+        values |= notice_fields.values(form)
         values["currency"] = form.shown("currency").strip().upper()
         told = {name: form.value(f"price.{name}") for name in PRICES}
         values["prices"] = {name: price for name, price in told.items() if price is not None}

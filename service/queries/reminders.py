@@ -1,6 +1,6 @@
 """Notices that are owed, and their deliveries."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 
 from sqlalchemy import ColumnElement, and_
@@ -102,10 +102,34 @@ def undelivered(session: Session, now: datetime) -> Sequence[Reminder]:
     ).all()
 
 
-def heard_at(session: Session, reminder_id: int) -> datetime | None:
-    """When somebody first heard a notice."""
+def heard_at(session: Session, reminder_id: int, channel: str) -> datetime | None:
+    """When a notice was first heard over a channel."""
     return session.exec(
         select(func.min(Delivery.at)).where(
-            Delivery.reminder_id == reminder_id, Delivery.outcome == "sent"
+            Delivery.reminder_id == reminder_id,
+            Delivery.outcome == "sent",
+            Delivery.channel == channel,
         )
     ).one()
+
+
+def has_heard(
+    session: Session, pour_id: int, step: str, person_id: int | None, channels: Collection[str]
+) -> bool:
+    """Whether a person, or the shop, was told of a step, or of the weather there.
+
+    channels : theirs now, by which deliveries of before are known, and those that people share
+    """
+    by_name = col(Delivery.channel).in_(channels)
+    wanted = (
+        select(Delivery.id)
+        .join(Reminder, col(Reminder.id) == col(Delivery.reminder_id))
+        .where(
+            Reminder.pour_id == pour_id,
+            Reminder.step == step,
+            Reminder.kind != "correction",
+            Delivery.outcome == "sent",
+            by_name | (col(Delivery.person_id) == person_id),
+        )
+    )
+    return session.exec(wanted.limit(1)).first() is not None

@@ -1,6 +1,6 @@
 """How much a shop of five pieces is told: `python tests/bench/notice_budget.py [days] [seed]`.
 
-Prints, asserts nothing. Wanted, of forecasts that miss as measured: at most three notices a day
+Prints, asserts nothing. Wanted of each person, of forecasts that miss as measured: at most three notices a day
 besides alarms, at most one alarm a night, and the share of alarms of which nothing came. The same
 code in tests/support/notice_season.py holds a short sample in tests/replays/test_notice_budget.py.
 """
@@ -45,6 +45,8 @@ def main(days: float, seed: int) -> None:
         found = season(begin, days, seed=seed)
         print(f"{start}, {days:g} days ({time.time() - clock:.0f} s)")
         print("\n".join(lines(found)), flush=True)
+        if found.helper is not None:
+            print(" a helper with other hours:", *lines(found.helper), sep="\n", flush=True)
 
 
 if __name__ == "__main__":

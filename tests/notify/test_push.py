@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 from models.errors import DeliveryFailed, InputError
 from models.records import Delivery, PushSubscription, Reminder
 from scheduler.jobs import Rounds
-from service.actions.notices.channels import add_phone, channels_of
+from service.actions.notices.channels import add_phone, takers
 from service.actions.windows.project_pour import project_pour
 from service.notify import push
 from service.notify.channel import Notice
@@ -61,7 +61,7 @@ def rounds(settings: Settings, store: Store, sky: Sky) -> Rounds:
 
 def send(store: Store, settings: Settings, notice: Notice) -> None:
     with store.reading() as session:
-        (channel,) = channels_of(session, settings, lambda _: [])
+        ((channel,),) = (one.channels for one in takers(session, settings, lambda _: []))
     channel.send(notice)
 
 
@@ -190,8 +190,9 @@ def test_two_phones_at_two_services_each_get_their_own_signature(
         with store.unit_of_work() as session:
             add_phone(session, now, settings, given)
         with store.reading() as session:
-            for channel in channels_of(session, settings, lambda _: []):
-                channel.send(Notice("1", "frost", "cover it", now))
+            (shop,) = takers(session, settings, lambda _: [])
+        for channel in shop.channels:
+            channel.send(Notice("1", "frost", "cover it", now))
         assert service.received[0].claims["aud"] == service.origin
         assert other.received[0].claims["aud"] == other.origin
 

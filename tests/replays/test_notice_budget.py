@@ -18,8 +18,11 @@ def evening() -> Season:
 
 def test_a_frost_night_is_told_and_keeps_to_the_budget(evening: Season) -> None:
     assert [one.step for one in evening.alarms].count("frost") >= 1
-    assert max(evening.a_day().values(), default=0) <= MOST_A_DAY
-    assert max(evening.a_night().values(), default=0) <= MOST_A_NIGHT
+    assert evening.helper is not None
+    for told in (evening, evening.helper):  # the budget is each person's
+        assert told.told
+        assert max(told.a_day().values(), default=0) <= MOST_A_DAY
+        assert max(told.a_night().values(), default=0) <= MOST_A_NIGHT
 
 
 def test_the_count_sees_what_is_over_the_budget_and_what_was_false() -> None:

@@ -3,7 +3,8 @@
 Forecasts are those of tests/support/frost_air.py: the record with measured errors of temperature,
 a new one every six hours; rain and its hours are foretold as they came, so that false alarms of
 rain are fewer than in life. The owner does a step when told that it is open, lays a blanket when
-told of frost, and weighs down or covers when told of wind or rain.
+told of frost, and weighs down or covers when told of wind or rain. A helper, who acts on nothing,
+is told by other hours.
 """
 
 import tempfile
@@ -11,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -21,7 +22,9 @@ import numpy as np
 from models.air.series import AirSeries
 from models.errors import Conflict, InputError
 from models.units import Array
+from models.records import Person
 from scheduler.jobs import Rounds
+from service.actions.people import notices
 from service.actions.pours.change_protection import put_on
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.mark_step_done import mark_step_done
@@ -40,6 +43,8 @@ from service.store import Store
 from tests.replays import record_2013
 from tests.support.frost_air import cloud_by_swing, told_of
 
+OWNER, HELPER = "json://localhost", "json://helper"
+EARLY_BIRD = {"quiet_from": time(20), "quiet_to": time(5), "notice_lead_min": 60}
 STATION, ZONE = "EWR", ZoneInfo("America/New_York")
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 PIECES = {
@@ -100,10 +105,11 @@ class Told:
 
 @dataclass
 class Season:
-    """What was told, and the weather that came."""
+    """What one person was told, and the weather that came; `helper` is what another was."""
 
     came: AirSeries
     told: list[Told] = field(default_factory=list)
+    helper: "Season | None" = None
 
     def a_day(self) -> Counter[date]:
         """Notices that are no alarms."""
@@ -182,7 +188,11 @@ def _shop(begin: datetime) -> Iterator[tuple[Store, int, int, list[int]]]:
         store.upgrade()
         with store.unit_of_work() as session:
             open_shop(session, begin, ZONE.key)
-            change_shop(session, begin, {"notice_addresses": ["json://localhost"]})
+            change_shop(session, begin, {"notice_addresses": [OWNER]})
+            helper = Person(created_at=begin, name="Helper", role="helper", password_hash="none")
+            session.add(helper)
+            session.flush()
+            notices.choose(session, helper.id, {"notice_addresses": [HELPER], **EARLY_BIRD})
             place: dict[str, Any] = {"name": "Yard", "kind": "open yard", "timezone": ZONE.key}
             place |= {"latitude": latitude, "longitude": longitude}
             label = [{"age_h": 168.0, "MPa": 19.0}, {"age_h": 672.0, "MPa": 28.0}]
@@ -213,9 +223,12 @@ def season(
     """A pour a day from `begin` on, each looked after until the end."""
     end = begin + timedelta(days=days)
     came = weather(begin - 3 * DAY, end + 12 * DAY)
-    found, inbox = Season(came), Inbox()
+    found, inbox, theirs = Season(came, helper=Season(came)), Inbox(), Inbox("theirs")
+    boxes = {OWNER: inbox, HELPER: theirs}
     with _shop(begin) as (store, place_id, mix_id, piece_ids):
-        rounds = Rounds(Settings(), store, Foretold(came, seed), lambda _: [inbox])
+        rounds = Rounds(
+            Settings(), store, Foretold(came, seed), lambda to: [boxes[one] for one in to]
+        )
         now, waiting = begin.astimezone(UTC), list(enumerate(piece_ids[:pieces]))
         while now < end:
             if waiting and now >= begin + waiting[0][0] * DAY:
@@ -235,7 +248,10 @@ def season(
                 found.told.append(told)
                 for about in told.about:
                     _act(store, now, about)
-            inbox.notices.clear()
+            if found.helper is not None:
+                found.helper.told += [_told(now, notice) for notice in theirs.notices]
+            for one in boxes.values():
+                one.notices.clear()
             now += every
     return found
 

@@ -63,6 +63,7 @@ MORE = [
     "/shop/broker",
     "/me",
     "/me/phone",
+    "/me/notices",
     "/sign-in",
     "/authority",
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),

@@ -8,13 +8,14 @@ from sqlmodel import Session
 
 from models.errors import DeliveryFailed
 from models.message import Message
-from models.records import Delivery, PushSubscription
+from models.records import Delivery, Person, PushSubscription
 from service.actions.notices import reminder_states as states
+from service.actions.notices.quiet_hours import OwnRules, rules_of
 from service.notify import address as addresses
 from service.notify import push
 from service.notify.channel import Channel, Notice
 from service.notify.relay import Relay
-from service.queries import deliveries, reminders
+from service.queries import deliveries, people, reminders
 from service.queries.rows import find_shop
 from service.settings import Settings
 from service.words import Reader, say
@@ -26,12 +27,14 @@ Relays = Callable[[Sequence[str]], Sequence[Channel]]
 
 @dataclass(frozen=True)
 class Failing:
-    """A channel over which the last notice did not go out. `shown` is how the owner knows it."""
+    """A channel over which the last notice did not go out. `shown` is how its own person and the
+    owner know it."""
 
     name: str
     shown: str
     reason: str
     at: datetime
+    person_id: int | None = None
 
     @property
     def kind(self) -> str:
@@ -39,18 +42,69 @@ class Failing:
         return self.name.partition(":")[0]
 
 
-def channels_of(
-    session: Session, settings: Settings, relays: Relays | None = None
-) -> list[Channel]:
-    """One for each address and each phone of the shop.
+@dataclass(frozen=True)
+class Listener:
+    """The shop, or one of its people: what they want to be told, and where it goes.
+
+    person_id : None is the shop, with the phones of before people signed in
+    """
+
+    person_id: int | None
+    name: str
+    rules: OwnRules
+    addresses: tuple[str, ...] = ()
+    phones: tuple[PushSubscription, ...] = ()
+
+    @property
+    def ways(self) -> dict[str, str]:
+        """By the name of each channel how it is shown."""
+        of = f", {self.name}" if self.name else ""
+        return {Relay(one).name: addresses.masked(one) + of for one in self.addresses} | {
+            push.name_of(one.endpoint): (one.device or "a phone") + of for one in self.phones
+        }
+
+
+@dataclass(frozen=True)
+class Taker:
+    """The same, with its senders."""
+
+    person_id: int | None
+    rules: OwnRules
+    channels: tuple[Channel, ...]
+
+
+def listeners(session: Session) -> list[Listener]:
+    """The shop and its people, as far as they take notices."""
+    shop, phones = find_shop(session), deliveries.phones(session)
+    whose: list[tuple[Person | None, Sequence[str]]] = [(None, shop.notice_addresses)]
+    whose += [(one, one.notice_addresses) for one in people.present(session)]
+    found = []
+    for person, addresses_kept in whose:
+        key, name = (None, "") if person is None else (person.id, person.name)
+        own = tuple(phone for phone in phones if phone.person_id == key)
+        if addresses_kept or own:
+            rules = rules_of(shop, person)
+            found.append(Listener(key, name, rules, tuple(addresses_kept), own))
+    return found
+
+
+def takers(session: Session, settings: Settings, relays: Relays | None = None) -> list[Taker]:
+    """Who is told, each with a channel for every address and every phone.
 
     relays : makes those of the addresses, where they are not Apprise's
     """
-    stored = find_shop(session).notice_addresses
-    made: list[Channel] = [
-        *(relays(stored) if relays is not None else (relay_of(settings, one) for one in stored))
+    make = relays or (lambda some: [relay_of(settings, one) for one in some])
+    return [
+        Taker(
+            one.person_id,
+            one.rules,
+            (
+                *(make(one.addresses) if one.addresses else ()),
+                *(phone_of(settings, phone) for phone in one.phones),
+            ),
+        )
+        for one in listeners(session)
     ]
-    return [*made, *(phone_of(settings, one) for one in deliveries.phones(session))]
 
 
 def relay_of(settings: Settings, address: str) -> Relay:
@@ -95,16 +149,13 @@ def forget_phone(session: Session, name: str) -> None:
 
 
 def failing(session: Session, now: datetime) -> list[Failing]:
-    """Channels of the shop over which the last notice did not go out, as told by its own row."""
+    """Channels of the shop and its people over which the last notice did not go out, as told by its
+    own row."""
     last = deliveries.last_of_each(session)
-    stored = find_shop(session).notice_addresses
-    known = {Relay(one).name: addresses.masked(one) for one in stored}
-    known |= {
-        push.name_of(one.endpoint): one.device or "a phone" for one in deliveries.phones(session)
-    }
     return [
-        Failing(name, shown, row.reason or "it broke off", row.at)
-        for name, shown in known.items()
+        Failing(name, shown, row.reason or "it broke off", row.at, one.person_id)
+        for one in listeners(session)
+        for name, shown in one.ways.items()
         if (row := last.get(name)) is not None and _failed(row, now)
     ]
 

@@ -1,8 +1,8 @@
 """Send claimed notices, address by address: a row, the send outside any transaction, the mark.
 
-Each address is settled by itself. As soon as one has heard, the notice is `sent`: it can be
-withdrawn and followed by a sooner one, whatever the others do. Those that failed are tried again
-until all are settled, or the notice is no longer true."""
+Each person is told by their own hours, each address is settled by itself. As soon as one has heard,
+the notice is `sent`: it can be withdrawn and followed by a sooner one, whatever the others do.
+Those that failed are tried again until all are settled, or the notice is no longer true."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -13,15 +13,16 @@ from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
 from service import backoff, preference
 from service.actions.notices import worded
-from service.actions.notices.channels import forget_phone
-from service.actions.notices.quiet_hours import is_wanted
+from service.actions.notices.channels import Taker, forget_phone
+from service.actions.notices.later import asked_again
+from service.actions.notices.quiet_hours import due_at, is_wanted
 from service.actions.notices.reminder_states import close_reminder, follow
 from service.actions.notices.reminders import LASTING
 from service.actions.shop import jobs
 from service.actions.windows.standing import is_fresh
 from service.notify.channel import Channel
 from service.queries.jobs import job_of
-from service.queries.reminders import OWED, deliveries_of, heard_at, of_pour
+from service.queries.reminders import OWED, deliveries_of, has_heard, heard_at, of_pour
 from service.queries.rows import find, find_shop
 from service.store import Store
 
@@ -31,21 +32,23 @@ ONE_THING = timedelta(minutes=10)
 SETTLED = ("sent", "refused")
 
 
-def deliver_due(store: Store, now: datetime, claimed: Sequence[int], channel: Channel) -> None:
+def deliver_due(
+    store: Store, now: datetime, claimed: Sequence[int], taker: Taker, channel: Channel
+) -> None:
     """Send the claimed reminders over one channel as one notice, but for those that are settled
-    there or may not be sent.
+    there, wait for another hour or may not be sent.
 
     A crash after a send and before its mark repeats that one send when the claim ends;
     nothing is lost.
     """
     with store.unit_of_work() as session:
         found = [find(session, Reminder, one, "reminder_id") for one in claimed]
-        going = [one for one in found if _goes_out(session, one, now, channel)]
+        going = [one for one in found if _goes_out(session, one, now, taker, channel)]
         opening = {(one.pour_id, one.step) for one in going if one.kind == "opens"}
         going = [
             one for one in going if one.kind != "closes" or (one.pour_id, one.step) not in opening
         ]
-        rows = [_attempt(one, channel, now) for one in going]
+        rows = [_attempt(one, taker, channel, now) for one in going]
         session.add_all(rows)
         session.flush()
         deliveries = [(row.id, one.id) for row, one in zip(rows, going, strict=True)]
@@ -72,57 +75,85 @@ def deliver_due(store: Store, now: datetime, claimed: Sequence[int], channel: Ch
                 session.add(reminder)
 
 
-def _attempt(reminder: Reminder, channel: Channel, now: datetime) -> Delivery:
+def _attempt(reminder: Reminder, taker: Taker, channel: Channel, now: datetime) -> Delivery:
     return Delivery(
         created_at=now,
         reminder_id=reminder.id,
+        person_id=taker.person_id,
         channel=channel.name,
         attempt=reminder.attempt,
         at=now,
     )
 
 
-def _goes_out(session: Session, reminder: Reminder, now: datetime, channel: Channel) -> bool:
-    """Whether it is owed to this channel, true, and wanted; what was just told is told."""
+def _goes_out(
+    session: Session, reminder: Reminder, now: datetime, taker: Taker, channel: Channel
+) -> bool:
+    """Whether it is owed to this channel by now, and true."""
     if not _owed(reminder) or now > reminder.not_after:
         return False
-    if not _well_founded(session, reminder, now) or not is_wanted(reminder, find_shop(session)):
+    if not _well_founded(session, reminder, now):
         return False
-    if _was_just_told(session, reminder, now):
-        follow(reminder, "heard", now)
-        close_reminder(reminder, now)
-        session.add(reminder)
-        return False
-    return channel.name not in _settled(session, reminder)
+    at = _owed_at(session, reminder, now, taker, channel)
+    return at is not None and at <= now
 
 
-def settle(store: Store, now: datetime, reminder_id: int, channels: Sequence[Channel]) -> str:
-    """Let go of a claimed reminder, for good or until the next try; return its state after."""
+def settle(store: Store, now: datetime, reminder_id: int, takers: Sequence[Taker]) -> str:
+    """Let go of a claimed reminder, for good, until the next is told, or until the next try; return
+    its state after."""
     with store.unit_of_work() as session:
         reminder = find(session, Reminder, reminder_id, "reminder_id")
         if not _owed(reminder):
             return reminder.state
-        settled = _settled(session, reminder)
-        outcomes = [settled.get(channel.name) for channel in channels]
         if now > reminder.not_after:
             return _close(session, reminder, now, "expired")
         if not _well_founded(session, reminder, now):
-            return _later(session, reminder, now, FIRST_PAUSE)
-        if not channels or not is_wanted(reminder, find_shop(session)):
+            return _later(session, reminder, now + FIRST_PAUSE)
+        wanting = [one for one in takers if one.channels and _is_for(session, reminder, one)]
+        if not wanting:
             return _close(session, reminder, now, "nobody")
-        if None in outcomes:
+        each = [(one, channel) for one in wanting for channel in one.channels]
+        hours = [_owed_at(session, reminder, now, *one) for one in each]
+        if owed := [at for at in hours if at is not None]:
             pause = backoff.pause(FIRST_PAUSE, reminder.attempt, LONGEST_PAUSE)
-            return _later(session, reminder, now, pause)
+            return _later(session, reminder, min(at if at > now else now + pause for at in owed))
+        told = any(_was_just_told(session, reminder, now, channel) for _, channel in each)
+        if told:
+            follow(reminder, "heard", now)
+            close_reminder(reminder, now)
         return _close(session, reminder, now, "refused")
+
+
+def _owed_at(
+    session: Session, reminder: Reminder, now: datetime, taker: Taker, channel: Channel
+) -> datetime | None:
+    """When it is told over a channel; None where it is not: unwanted, told, refused, or the same
+    was told just now."""
+    if not _is_for(session, reminder, taker):
+        return None
+    again = asked_again(reminder, taker.person_id)
+    if channel.name in _settled(session, reminder, reminder.asked_at if again else None):
+        return None
+    if _was_just_told(session, reminder, now, channel):
+        return None
+    return again or due_at(reminder, taker.rules)
+
+
+def _is_for(session: Session, reminder: Reminder, taker: Taker) -> bool:
+    """Whether it is for them: what they want, and what is taken back of what they heard."""
+    if reminder.kind != "correction":
+        return is_wanted(reminder, taker.rules)
+    names = [channel.name for channel in taker.channels]
+    return has_heard(session, reminder.pour_id, reminder.step, taker.person_id, names)
 
 
 def _owed(reminder: Reminder) -> bool:
     return reminder.state in OWED and reminder.done_at is None
 
 
-def _later(session: Session, reminder: Reminder, now: datetime, pause: timedelta) -> str:
+def _later(session: Session, reminder: Reminder, at: datetime) -> str:
     """Nobody holds it meanwhile, so that a projection may move it."""
-    reminder.due_at = min(now + pause, reminder.not_after)
+    reminder.due_at = min(at, reminder.not_after)
     reminder.claimed_until = None
     session.add(reminder)
     return reminder.state
@@ -138,17 +169,17 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     return is_fresh(job.succeeded_at, now)
 
 
-def _was_just_told(session: Session, reminder: Reminder, now: datetime) -> bool:
-    """Whether that it opens, and until when, was said so lately that to say it closes is the same
-    again: a short window, one that quiet hours moved, or a pour that was logged late."""
-    if reminder.kind != "closes" or reminder.state != "waiting":
+def _was_just_told(session: Session, reminder: Reminder, now: datetime, channel: Channel) -> bool:
+    """Whether that it opens, and until when, was said there so lately that to say it closes is the
+    same again: a short window, one that quiet hours moved, or a pour that was logged late."""
+    if reminder.kind != "closes":
         return False
     return any(
         row.kind == "opens"
         and row.step == reminder.step
         and row.superseded_at is None
         and row.facts.get("latest") is not None
-        and (heard := heard_at(session, row.id)) is not None
+        and (heard := heard_at(session, row.id, channel.name)) is not None
         and now - heard < ONE_THING
         for row in of_pour(session, reminder.pour_id)
     )
@@ -161,7 +192,10 @@ def _close(session: Session, reminder: Reminder, now: datetime, event: str) -> s
     return reminder.state
 
 
-def _settled(session: Session, reminder: Reminder) -> dict[str, str]:
-    """Addresses that have it as it now reads, or refused it for good."""
-    rows = deliveries_of(session, reminder.id, since=reminder.changed_at)
-    return {row.channel: row.outcome for row in rows if row.outcome in SETTLED}
+def _settled(session: Session, reminder: Reminder, since: datetime | None) -> set[str]:
+    """Addresses that have it as it now reads, or refused it for good.
+
+    since : it was asked for again
+    """
+    rows = deliveries_of(session, reminder.id, since=since or reminder.changed_at)
+    return {row.channel for row in rows if row.outcome in SETTLED}

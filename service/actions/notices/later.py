@@ -12,19 +12,34 @@ from service.queries.rows import find, of_pour
 LATER = timedelta(hours=1)
 
 
-def remind_later(session: Session, now: datetime, reminder_id: int) -> Reminder:
-    """Owe a told notice again, an hour from now or half way to its last use, whatever is sooner.
+def remind_later(
+    session: Session, now: datetime, reminder_id: int, person_id: int | None = None
+) -> Reminder:
+    """Owe a told notice again to who asks, to everybody where nobody signs in.
 
-    It stays told, so that a window that moves meanwhile withdraws it as before. Raises Conflict
-    where it is no longer true: done, withdrawn, over, or never sent.
+    It stays told, so that a window that moves meanwhile withdraws it as before; others hear it by
+    their own hours. Raises Conflict where it is no longer true: done, withdrawn, over, never sent.
     """
     row = find(session, Reminder, reminder_id, "reminder_id")
     done = {one.step for one in of_pour(session, StepDone, row.pour_id) if one.undone_at is None}
     stands = row.state == states.SENT and row.superseded_at is None and row.not_after > now
     if not stands or row.step in done:
         raise Conflict("this notice", "it no longer holds, so it is not told again")
-    row.due_at = now + min(LATER, (row.not_after - now) / 2)
-    row.changed_at = now  # what its channels took before does not count
+    row.asked_at, row.asked_by_id = now, person_id
+    again = _again_at(row, now)
+    row.due_at = again if row.done_at is not None else min(again, row.due_at)
     row.done_at, row.claimed_until, row.attempt = None, None, 0
     session.add(row)
     return row
+
+
+def asked_again(row: Reminder, person_id: int | None) -> datetime | None:
+    """When somebody is told once more what they asked for, whatever their quiet hours."""
+    if row.asked_at is None or row.asked_by_id not in (None, person_id):
+        return None
+    return _again_at(row, row.asked_at)
+
+
+def _again_at(row: Reminder, asked_at: datetime) -> datetime:
+    """An hour on, or half way to its last use, whatever is sooner."""
+    return asked_at + min(LATER, (row.not_after - asked_at) / 2)

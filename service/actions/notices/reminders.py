@@ -15,12 +15,13 @@ from models.records import Pour, Reminder, Shop
 from models.results import ALERTS, Alert, Projection, StepWindow
 from models.steps import registry
 from service import answers
+from service.actions.notices import quiet_hours
 from service.actions.notices import reminder_states as states
-from service.actions.notices.quiet_hours import FUMES, due_time, is_wanted
+from service.actions.notices.channels import listeners
+from service.actions.notices.quiet_hours import FUMES, Hours, OwnRules, rules_of, set_hours
 from service.actions.windows.standing import opens
 from service.answer_fields import as_json
 from service.queries import reminders
-from service.queries.deliveries import phones
 from service.words import Reader
 
 MOVED = timedelta(minutes=30)
@@ -56,7 +57,7 @@ class _Planner:
     shop: Shop
     reader: Reader
     rows: Rows
-    somebody: bool  # takes notices
+    listeners: tuple[OwnRules, ...]  # of whoever takes notices
 
     def current(self, step: str, kind: str) -> Reminder | None:
         rows = self.rows.get((step, kind))
@@ -64,14 +65,18 @@ class _Planner:
 
     def reached_nobody(self, row: Reminder) -> bool:
         """Whether it ended unheard, and there is somebody to tell now."""
-        return row.state in states.UNHEARD and self.somebody and is_wanted(row, self.shop)
+        return row.state in states.UNHEARD and any(
+            quiet_hours.is_wanted(row, one) for one in self.listeners
+        )
+
+    def plan(self, row: Reminder, hours: Hours) -> None:
+        set_hours(row, self.now, hours, self.listeners, rules_of(self.shop))
 
     def facts(self, window: StepWindow, **more: Any) -> dict[str, Any]:
         body = answers.step(window, self.reader).model_dump(mode="json")
         values = {"latest": body["latest"], "missed": body["missed_code"]}
         values |= {"cautions": body["caution_codes"], **body["earliest"]}
         values["confidence"] = window.level or self.shop.confidence
-        values["ahead"] = self.shop.notice_lead_min > 0  # told before it opens
         return self.about(window.step, body["reasons"], **values, **more)
 
     def about(self, step: str, because: list[dict[str, Any]], **more: Any) -> dict[str, Any]:
@@ -105,7 +110,7 @@ def plan(
         if row.state == "expired" and row.done_at is not None and row.done_at > now:
             row.state, row.done_at = "waiting", None  # by a clock that was ahead
         rows[row.step, row.kind].append(row)
-    somebody = bool(shop.notice_addresses or phones(session))
+    somebody = tuple(one.rules for one in listeners(session))
     planner = _Planner(session, now, pour, about, shop, reader, rows, somebody)
     late = not rows and pour.created_at - pour.placed_at > LOGGED_LATE
     for window in projection.steps:
@@ -215,8 +220,7 @@ def _follow_withdrawal(planner: _Planner, step: str, *, stands: bool) -> None:
     if not stands:
         states.follow(row, "over", planner.now)
     elif planner.reached_nobody(row):
-        due = _at_once(planner)
-        _owe_again(planner, row, due, due + STANDS_FOR)
+        _owe_again(planner, row, _at_once(planner, STANDS_FOR))
 
 
 def _plan_alerts(planner: _Planner, alerts: tuple[Alert, ...], *, quietly: bool) -> None:
@@ -252,25 +256,23 @@ def _plan_frozen(planner: _Planner, messages: list[Message]) -> None:
             states.follow(row, "over", planner.now)
         return
     facts = planner.about(FROZEN, as_json(tuple(messages)))
-    due = _at_once(planner)
-    until = max(planner.now + AT_ONCE_FOR, due)
+    hours = _at_once(planner)
     if row is None:
-        _add(planner, FROZEN, KINDS[FROZEN], 1, planner.now, due, until, facts)
+        _add(planner, FROZEN, KINDS[FROZEN], 1, planner.now, hours, facts)
     elif _may_change(planner, row):
         row.facts = facts
-        _owe_again(planner, row, due, until)
+        _owe_again(planner, row, hours)
 
 
 def _warn(planner: _Planner, alert: Alert, count: int) -> None:
-    due, until = _alert_due(planner, alert)
     kind, facts = KINDS.get(alert.kind, alert.kind), _alert_facts(planner, alert)
-    _add(planner, alert.kind, kind, count, alert.at, due, until, facts)
+    _add(planner, alert.kind, kind, count, alert.at, _alert_hours(planner, alert), facts)
 
 
 def _change(planner: _Planner, row: Reminder, alert: Alert) -> None:
     if _may_change(planner, row):
         row.facts, row.window_at = _alert_facts(planner, alert), alert.at
-        _owe_again(planner, row, *_alert_due(planner, alert))
+        _owe_again(planner, row, _alert_hours(planner, alert))
 
 
 def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
@@ -279,10 +281,9 @@ def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
     return planner.about(alert.kind, [body["code"]], act_by=body["act_by"], remedy=remedy)
 
 
-def _alert_due(planner: _Planner, alert: Alert) -> tuple[datetime, datetime]:
-    wakes = planner.shop.frost_wakes or alert.kind == FUMES  # these kill
-    due = due_time(planner.now, alert.act_by, planner.now, planner.shop, wakes=wakes)
-    return due, max(alert.at, due, planner.now + timedelta(hours=1))
+def _alert_hours(planner: _Planner, alert: Alert) -> Hours:
+    until = max(alert.at, planner.now + timedelta(hours=1))
+    return Hours(planner.now, alert.act_by, until)
 
 
 def _may_change(planner: _Planner, row: Reminder) -> bool:
@@ -291,9 +292,9 @@ def _may_change(planner: _Planner, row: Reminder) -> bool:
     return unsent or planner.reached_nobody(row)
 
 
-def _owe_again(planner: _Planner, row: Reminder, due: datetime, until: datetime) -> None:
+def _owe_again(planner: _Planner, row: Reminder, hours: Hours) -> None:
     states.follow(row, "owed", planner.now)
-    row.due_at, row.not_after = due, until
+    planner.plan(row, hours)
 
 
 def _is_news(row: Reminder, alert: Alert, now: datetime) -> bool:
@@ -313,18 +314,19 @@ def _call_off(planner: _Planner, row: Reminder, *, quietly: bool) -> None:
     if quietly:
         return
     facts = row.facts | {"was": row.window_at.isoformat(), "because": []}
-    due = _at_once(planner)
-    _add(planner, row.step, "correction", row.round, planner.now, due, due + AT_ONCE_FOR, facts)
+    hours = _at_once(planner, AT_ONCE_FOR)
+    _add(planner, row.step, "correction", row.round, planner.now, hours, facts)
 
 
-def _at_once(planner: _Planner) -> datetime:
+def _at_once(planner: _Planner, lasts: timedelta = timedelta(0)) -> Hours:
     """Now, or when a person may be woken next."""
-    return due_time(planner.now, planner.now + AT_ONCE_FOR, planner.now, planner.shop)
+    until = planner.now + AT_ONCE_FOR
+    return Hours(planner.now, until, until if not lasts else planner.now, lasts)
 
 
 def _owe(planner: _Planner, window: StepWindow, kind: str, at: datetime, count: int) -> None:
-    due, until = _due(planner, window, kind, at)
-    row = _add(planner, window.step, kind, count, at, due, until, planner.facts(window))
+    facts = planner.facts(window)
+    row = _add(planner, window.step, kind, count, at, _hours(window, kind, at), facts)
     planner.rows[window.step, kind].append(row)
 
 
@@ -335,15 +337,16 @@ def _move(planner: _Planner, row: Reminder, window: StepWindow, at: datetime) ->
     if stood and not same_minute:
         row.changed_at, row.changes = planner.now, row.changes + 1
     row.facts = planner.facts(window)
-    row.window_at, (row.due_at, row.not_after) = at, _due(planner, window, row.kind, at)
+    row.window_at = at
+    planner.plan(row, _hours(window, row.kind, at))
 
 
 def _withdraw(planner: _Planner, row: Reminder, window: StepWindow) -> None:
     """What was sent is no longer true, and the maker is told so."""
     _supersede(planner, row)
-    facts = planner.facts(window, was=row.window_at.isoformat(), why_moved=planner.what.why_moved)
-    due = _at_once(planner)
-    _add(planner, window.step, "correction", row.round, planner.now, due, due + STANDS_FOR, facts)
+    hours, was = _at_once(planner, STANDS_FOR), row.window_at.isoformat()
+    facts = planner.facts(window, was=was, why_moved=planner.what.why_moved)
+    _add(planner, window.step, "correction", row.round, planner.now, hours, facts)
 
 
 def _supersede(planner: _Planner, row: Reminder) -> None:
@@ -353,18 +356,12 @@ def _supersede(planner: _Planner, row: Reminder) -> None:
     states.close_reminder(row, planner.now)
 
 
-def _due(
-    planner: _Planner, window: StepWindow, kind: str, at: datetime
-) -> tuple[datetime, datetime]:
+def _hours(window: StepWindow, kind: str, at: datetime) -> Hours:
     if kind == "opens":
         until = window.latest if window.latest is not None else at + STANDS_FOR
-        wanted = at - timedelta(minutes=planner.shop.notice_lead_min)
-    else:
-        opened = opens(window) or at
-        lead = min(LONGEST_LEAD, max(at - opened, timedelta(0)) / 4)
-        until, wanted = at, at - lead
-    due = due_time(max(wanted, planner.now), until, planner.now, planner.shop)
-    return due, max(until, due)
+        return Hours(at, until, until)
+    opened = opens(window) or at
+    return Hours(at - min(LONGEST_LEAD, max(at - opened, timedelta(0)) / 4), at, at)
 
 
 def _add(
@@ -373,8 +370,7 @@ def _add(
     kind: str,
     count: int,
     window_at: datetime,
-    due_at: datetime,
-    not_after: datetime,
+    hours: Hours,
     facts: dict[str, Any],
 ) -> Reminder:
     suffix = f":{count}" if count > 1 else ""
@@ -387,10 +383,11 @@ def _add(
         round=count,
         key=f"{planner.pour.id}:{step}:{kind}{suffix}",
         window_at=window_at,
-        due_at=due_at,
-        not_after=not_after,
+        due_at=hours.wanted_at,
+        not_after=hours.not_after,
         facts=facts,
     )
+    planner.plan(row, hours)
     planner.session.add(row)
     return row
 

@@ -17,7 +17,8 @@ RANKS = ("news", "warning", "alarm")
 
 def linked(reminder: Reminder, reader: Reader, now: datetime) -> Notice:
     """The notice in words, with its page, its buttons, and how loud it is."""
-    told = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, reader)
+    facts = reminder.facts | {"ahead": now < reminder.window_at}
+    told = words.notice(reminder.key, reminder.kind, facts, reminder.not_after, reader)
     page = f"/pours/{reminder.pour_id}"
     severity = SEVERITY.get(reminder.kind, "alarm")
     buttons = [

@@ -46,6 +46,8 @@ TEMPLATES = {
     "saved_signed_out": "Signed out everywhere.",
     "saved_left": "Gone from the shop; what was done by them keeps their name.",
     "saved_revoked": "It comes in no more.",
+    "saved_notices": "Your notices are kept so.",
+    "saved_hears": "{name} is told so from now on.",
     "saved_sticker": "Revoked: whoever scans it is told so. Print the new one.",
     "saved_address": "Reminders go there too.",
     "saved_phone": "Reminders arrive on this phone. Send a test to see one.",
