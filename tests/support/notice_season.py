@@ -21,8 +21,8 @@ import numpy as np
 
 from models.air.series import AirSeries
 from models.errors import Conflict, InputError
-from models.units import Array
 from models.records import Person
+from models.units import Array
 from scheduler.jobs import Rounds
 from service.actions.people import notices
 from service.actions.pours.change_protection import put_on
