@@ -2,7 +2,8 @@
 
 Prints, asserts nothing. Wanted of each person, of forecasts that miss as measured: at most three
 notices a day besides alarms, at most one alarm a night, and the share of alarms of which nothing
-came. The same code in tests/support/notice_season.py holds a short sample in tests/replays/test_notice_budget.py.
+came. The same code in tests/support/notice_season.py holds a short sample in
+tests/replays/test_notice_budget.py.
 """
 
 import sys
