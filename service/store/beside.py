@@ -3,12 +3,12 @@ rows of a table of its own, and a restore lays them back as files of the owner a
 
 import os
 import re
-import secrets
 import sqlite3
 from collections.abc import Mapping
 from contextlib import closing
 from pathlib import Path
 
+from service import secret
 from service.store import disk
 
 KEYS = "castclock*.pem"
@@ -53,12 +53,7 @@ def lay(folder: Path, keys: Mapping[str, bytes]) -> None:
             while (aside := path.with_name(f"{name}.replaced-{number}")).exists():
                 number += 1
             os.link(path, aside)
-        partial = path.with_name(f".{name}-{secrets.token_hex(4)}.arriving")
-        with os.fdopen(os.open(partial, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(partial, path)
+        secret.write(path, content, anew=True)
     if keys:
         disk.settle_names(folder)
 
