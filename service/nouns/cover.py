@@ -8,7 +8,7 @@ from models.concrete.section import FACES
 from models.facts.protection import COVERS, HEATERS
 from models.records.fields import Instant
 from models.records.protection import CoverBase, LaidBase
-from service.nouns.base import RequestBody, Stored
+from service.nouns.base import RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls, listed
 from service.nouns.step import WHEN
 from service.vocabulary import CoverKind, Faces, Heater
@@ -33,6 +33,12 @@ class Cover(CoverWords, RequestBody):
     faces: Faces | None = Field(
         default=None, description="untold: hung down the sides where proposed"
     )
+
+
+class CoverRead(CoverWords, ResponseBody):
+    """The same as it is kept."""
+
+    faces: Faces | None = None
 
 
 class ProtectionCreate(LaidWords, RequestBody):

@@ -8,7 +8,7 @@ from models.errors import InputError
 from models.records.fields import Fraction, Name, Stress, WallClock, Word, YesNo
 from models.records.shop import Priced, ShopBase
 from service.nouns.base import RequestBody, ResponseBody
-from service.nouns.cover import Cover
+from service.nouns.cover import Cover, CoverRead
 from service.vocabulary import NoticeKind, RulesCode, Units
 
 Price = Annotated[float, Field(ge=0, le=1e6)]
@@ -49,6 +49,7 @@ class ShopRead(ShopBase, ResponseBody):
 
     units: Units | None = Field(description="of bare numbers on pages")
     code: RulesCode | None = Field(description="rules of concrete; none: by region")
+    covers: list[CoverRead]  # type: ignore[assignment]  # rows keep them as JSON
     notice_kinds: list[NoticeKind]
     notice_address_count: int
     calendar_path: str
