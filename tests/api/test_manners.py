@@ -20,7 +20,8 @@ def test_head_is_answered_wherever_get_is(client: TestClient, pour_id: int) -> N
     for method, route in told():
         if method != "GET":
             continue
-        path = address(route).replace("987654", str(pour_id))
+        path = address(route)
+        path = path.replace("987654", str(pour_id)) if route.startswith(API) else path
         get, head = (client.request(one, path, follow_redirects=False) for one in ("GET", "HEAD"))
         assert (head.status_code, head.content) == (get.status_code, b""), path
         assert head.headers.get("content-type") == get.headers.get("content-type"), path
@@ -104,9 +105,6 @@ def test_every_time_that_is_answered_carries_its_offset(
     client.post(f"{API}/places/1/weather/refresh")
     plan = {"plan": [{"step": "strip", "at": (now + timedelta(days=1)).isoformat()}]}
     assert client.put(f"{API}/pours/{pour_id}/plan", json=plan).is_success
-    for kind in ({"kind": "air", "value_C": 9.0}, {"kind": "initial-set"}):
-        assert client.post(f"{API}/pours/{pour_id}/readings", json=kind).is_success
-    assert client.post(f"{API}/pours/{pour_id}/steps/finish/done").is_success
     found: list[tuple[str, str]] = []
     for method, path, _ in operations(app.openapi()):
         if method == "GET" and path.startswith(API):
