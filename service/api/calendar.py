@@ -12,7 +12,11 @@ from service.request_context import ContextDep
 router = APIRouter(tags=["calendar"])
 
 
-@router.get("/calendar/{token}.ics", response_class=Response)
+@router.get(
+    "/calendar/{token}.ics",
+    response_class=Response,
+    responses={200: {"content": {"text/calendar": {"schema": {"type": "string"}}}}},
+)
 def read_calendar(
     token: Annotated[str, Path(max_length=100)],
     request: Request,

@@ -5,18 +5,20 @@ from http import HTTPStatus
 from typing import Any
 
 from service.problem import MEDIA_TYPE
+from service.signed_in import COOKIE, SECURE_COOKIE, SHARED_COOKIE
 from service.who_may import NOBODY, least
 
 Json = dict[str, Any]
-PROBLEM: Json = {"content": {MEDIA_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}}}
+PROBLEM: Json = {MEDIA_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}}
 OF_THE_FRAMEWORK = ("HTTPValidationError", "ValidationError")  # never answered here
 LINK = 'the next part of the list, as `<?cursor=...>; rel="next"` (RFC 8288); none: it ends here'
 WAYS_IN: Json = {
     "session": {
         "type": "apiKey",
         "in": "cookie",
-        "name": "castclock_in",
-        "description": "of a person who signed in; over https its name begins with __Host-",
+        "name": COOKIE,
+        "description": f"of a person who signed in; over https {SECURE_COOKIE}, or below a path"
+        f" {SHARED_COOKIE}",
     },
     "token": {
         "type": "http",
@@ -63,7 +65,12 @@ def _complete(method: str, path: str, operation: Json) -> None:
             "headers": headers,
         }
     for status in sorted({*own, *_errors(method, path, operation, asked)}):
-        told[str(status)] = {"description": HTTPStatus(status).phrase, **PROBLEM}
+        # of the framework's own 422 nothing is kept
+        kept = answers.get(str(status), {}).get("content", {}) if status != 422 else {}
+        told[str(status)] = {
+            "description": HTTPStatus(status).phrase,
+            "content": {**kept, **PROBLEM},
+        }
     operation["responses"] = told
 
 

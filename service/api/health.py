@@ -82,7 +82,7 @@ def healthz() -> dict[str, str]:
     return {"process": "up"}
 
 
-@router.get("/readyz")
+@router.get("/readyz", responses={503: {"model": Health}})
 def readyz(context: ContextDep, response: Response) -> Health:
     """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, a notice
     is 5 min late, or the windows of an active pour are older than they last. Channels over which
