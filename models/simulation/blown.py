@@ -38,9 +38,9 @@ def spells(
         lies = (hour >= on_h) & (hour < off_h)
         bears_m_s[lies] = np.maximum(bears_m_s[lies], COVERS[kind].wind_m_s)
     bears_m_s[bears_m_s == 0] = np.inf
-    over = wind_m_s / bears_m_s[:, None] - STAYS_FRACTION
-    if not (over > 0).any():
+    if not (wind_m_s.max(axis=1) > STAYS_FRACTION * bears_m_s).any():
         return []
+    over = wind_m_s / bears_m_s[:, None] - STAYS_FRACTION
     an_hour = -np.log1p(-TAKEN_A_NIGHT) / NIGHT_H
     nights = np.broadcast_to(night(), wind_m_s.shape)
     rate = an_hour * (np.maximum(over, 0.0) / (1 - STAYS_FRACTION)) ** 2 * nights

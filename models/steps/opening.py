@@ -10,7 +10,7 @@ from models.facts.frost import FROST_NEAR_C, SOAKED_MPA
 from models.message import Message, Sentence
 from models.quantile import hour_at, quantile, quantiles
 from models.results import Need
-from models.units import Array, Index, Mask
+from models.units import Array, Mask
 
 Harm = Literal["blemish", "piece", "person"]
 
@@ -136,29 +136,26 @@ class Trajectory:
 
     def first(self, values: Array, need: float | Array) -> Array:
         """Hour at which each member's value first reaches its need; infinite: not in the course."""
-        at = np.arange(values.shape[1])
-        wanted = np.full(values.shape[1], need)
-        found = _first_row(np.ascontiguousarray(values), wanted)
-        known, row = found >= 0, np.maximum(found, 0)
-        upper, lower = values[row, at], values[np.maximum(row - 1, 0), at]
-        rise = np.where(upper > lower, upper - lower, 1.0)
-        fraction = np.where(row > 0, (wanted - lower) / rise, 1.0)
-        step_h = self.hour[row] - self.hour[np.maximum(row - 1, 0)]
-        hours = self.hour[row] - (1 - np.clip(fraction, 0.0, 1.0)) * step_h
-        return np.where(known, hours, np.inf)
+        wanted = np.broadcast_to(np.asarray(need, dtype=np.float64), values.shape[1:])
+        return _first_hour(np.ascontiguousarray(values), np.ascontiguousarray(wanted), self.hour)
 
 
 @kernel
-def _first_row(values: Array, need: Array) -> Index:
-    """First row at which each member reaches its need, (members,); -1: none."""
+def _first_hour(values: Array, need: Array, hour: Array) -> Array:
+    """Hour at which each member reaches its need, straight on from the row before, (members,)."""
     rows, members = values.shape
-    found = np.full(members, -1)
+    found = np.full(members, np.inf)
     left = members
     for r in range(rows):
         for m in range(members):
-            if found[m] < 0 and values[r, m] >= need[m]:
-                found[m] = r
+            if found[m] == np.inf and values[r, m] >= need[m]:
+                found[m] = hour[r]
                 left -= 1
+                if r > 0:
+                    upper, lower = values[r, m], values[r - 1, m]
+                    fraction = (need[m] - lower) / (upper - lower if upper > lower else 1.0)
+                    fraction = min(max(fraction, 0.0), 1.0)
+                    found[m] = hour[r] - (1 - fraction) * (hour[r] - hour[r - 1])
         if left == 0:
             break
     return found
