@@ -6,7 +6,7 @@ import numpy as np
 
 from models._jit import kernel, stage
 from models.facts.frost import CRITICAL_ICE, CRITICAL_SPREAD, FREEZING_POINT_C, HARMS
-from models.units import Array
+from models.units import Array, Index
 
 STEPS = 2  # from row to row
 FOLLOWS = 1.7 / CRITICAL_SPREAD  # the logistic curve that lies nearest to the normal one
@@ -24,6 +24,21 @@ class Lumps(NamedTuple):
     section_per_h: Array
     open: Array
     between_per_h: float
+
+
+class Way(NamedTuple):
+    """What heat passes: resistances in force on each row [m2K/W], (rows,); conductivity [W/mK];
+    depth of section and edge [m]; half its measures [m], (n,); J/m3K a second of an hour.
+    """
+
+    R_top: Array
+    R_low: Array
+    R_side: Array
+    k: float
+    thick_m: float
+    deep_m: float
+    half_m: Array
+    per_hour: float
 
 
 class Water(NamedTuple):
@@ -47,6 +62,46 @@ class Site(NamedTuple):
     own_K: Array
     begins: float
     age_per_K: Array
+
+
+@stage
+def lost(depth_m: float, top: float, low: float, way: Way) -> float:
+    """What a lump of some depth loses through its faces [1/h]; only the whole has the lower one."""
+    skin = depth_m / (6 * way.k)
+    through: float = 1 / (top + skin)
+    if depth_m == way.thick_m:
+        through += 1 / (low + skin)
+    return through * way.per_hour / depth_m
+
+
+@kernel
+def exchange(
+    row: Index,
+    near: Index,
+    film_top: Array,
+    film_low: Array,
+    way: Way,
+    width: float,
+    edge: Array,
+    section: Array,
+) -> None:
+    """Fill what edge and section exchange with the outside [1/h], (members, rows) each.
+
+    row, near : (rows,), (members,) places in the films (hours, members) [W/m2K]; width : of the
+    edge over its depth
+    """
+    for n in range(near.shape[0]):
+        m = near[n]
+        for r in range(row.shape[0]):
+            h_low = film_low[row[r], m]
+            top, low = way.R_top[r] + 1 / film_top[row[r], m], way.R_low[r] + 1 / h_low
+            beside = way.R_side[r] + 1 / h_low
+            sides = 0.0
+            for half in way.half_m:
+                sides += 1 / (half * (beside + half / (3 * way.k)))
+            edge[n, r] = lost(way.deep_m, top, low, way)
+            edge[n, r] += way.per_hour / (beside * width * way.deep_m)
+            section[n, r] = lost(way.thick_m, top, low, way) + sides * way.per_hour
 
 
 @stage

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.concrete import _frost_kernel, maturity
-from models.concrete._frost_kernel import Lumps, Site, Water
+from models.concrete._frost_kernel import Lumps, Site, Water, Way
 from models.concrete.heat import Column, Exposure, Histories, Schedule
 from models.concrete.prior import Prior
 from models.facts.frost import (
@@ -162,31 +162,24 @@ def _lumps(around: Surroundings, hour: Array, near: Mask) -> Lumps:
     column, now = around.column, _in_force(around.schedule, hour)
     board = column.board
     board_R = column.board_mm / 1e3 / board.k_W_mK if board is not None else 0.0
-    felt = np.ix_((around.exposure.before_h + hour).astype(int), near)
-    h_top, h_low = (film[felt].T for film in (around.exposure.film_top, around.exposure.film_low))
     C, thick = column.heat_capacity_J_m3K, column.thickness_mm / 1e3
     deep = min(thick, EDGE_M)
-    R_top, R_low, R_side = (
-        now[name] + 1 / h for name, h in (("R_top", h_top), ("R_bottom", h_low), ("R_side", h_low))
+    way = Way(
+        now["R_top"],
+        now["R_bottom"] + board_R * now["board_on"],
+        now["R_side"],
+        column.k_W_mK,
+        thick,
+        deep,
+        np.array(column.half_m, np.float64),
+        SECONDS / C,
     )
-    R_low = R_low + board_R * now["board_on"]
-
-    def lost(depth_m: float) -> Array:
-        skin = depth_m / (6 * column.k_W_mK)
-        through_top: Array = 1 / (R_top + skin)
-        both = through_top + 1 / (R_low + skin) if depth_m == thick else through_top
-        return both * SECONDS / (C * depth_m)
-
-    side = SECONDS / (R_side * C * EDGE_WIDTH * deep)
-    sides = sum(1 / (half * (R_side + half / (3 * column.k_W_mK))) for half in column.half_m)
+    edge, section = np.empty((2, np.count_nonzero(near), len(hour)))
+    felt = (around.exposure.before_h + hour).astype(int)
+    films = around.exposure.film_top, around.exposure.film_low
+    _frost_kernel.exchange(felt, np.flatnonzero(near), *films, way, EDGE_WIDTH, edge, section)
     between = EDGE_EXCHANGE * SECONDS * column.k_W_mK / (C * deep**2)
-    heated = now["heated"]
-    return Lumps(
-        np.ascontiguousarray(lost(deep) + side),
-        np.ascontiguousarray(lost(thick) + sides * SECONDS / C),
-        1 - heated,
-        between,
-    )
+    return Lumps(edge, section, 1 - now["heated"], between)
 
 
 def _in_force(schedule: Schedule, hour: Array) -> dict[str, Array]:
