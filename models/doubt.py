@@ -21,6 +21,11 @@ CODE = "unit_doubtful"
 FAR_SDS, NEAR_SDS = 3.0, 1.5  # beyond the first always asked, from the second if another unit fits
 BETTER = 1 / 3  # another unit fits where the figure then lies this much nearer
 INCH_MM = 25.4
+OUNCE_G = 28.349523125  # NIST_SP_811
+DRY_AIR_PCT = 15.0  # outside of deserts and much heated rooms air holds more. OWN_JUDGEMENT
+# a tile against what it weighed before: it can lose little more than its mixing water (under a
+# tenth of its mass) and take up less. OWN_JUDGEMENT
+TILE_KEEPS = (0.85, 1.1)
 AIR_SD_K = 3.0  # a yard against a forecast of it, OWN_JUDGEMENT
 WINDOW_H = (12, 36)  # hours of the record before and after an instant that say what is likely there
 # by what is told: how far under and over the air around it may lie [K, K], and what is never too
@@ -179,3 +184,30 @@ def length(field: str, value_mm: float) -> Doubt | None:
             against = Message("against_pieces", {"low_mm": usual[0], "high_mm": usual[1]})
             return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {meant}", against)
     return None
+
+
+def humidity(field: str, rh_pct: float) -> Doubt | None:
+    """Relative humidity of the air [%] that is so low that a figure may be missing of it."""
+    if rh_pct >= DRY_AIR_PCT:
+        return None
+    return Doubt(
+        field, rh_pct, "percent", None, "", Message("against_air", {"least_pct": DRY_AIR_PCT})
+    )
+
+
+def tile(field: str, mass_g: float, last_g: float) -> Doubt | None:
+    """A witness tile [g] that weighs what it cannot beside the last time."""
+
+    def fits(mass: float) -> bool:
+        return TILE_KEEPS[0] <= mass / last_g <= TILE_KEEPS[1]
+
+    if fits(mass_g):
+        return None
+    against = Message("against_last_tile", {"last_g": last_g})
+    for other, meant in (
+        (mass_g * OUNCE_G, f"{mass_g:.4g} oz"),
+        (mass_g / OUNCE_G, f"{mass_g / OUNCE_G:.4g} g"),
+    ):
+        if fits(other):
+            return Doubt(field, mass_g, "mass_g", other, meant, against)
+    return Doubt(field, mass_g, "mass_g", None, "", against)

@@ -8,6 +8,7 @@ from models.records.fields import Instant, Temperature
 from models.records.reading import ReadingBase
 from service.nouns.base import Confirmable, ResponseBody, Stored
 from service.nouns.controls import Controls, listed
+from service.nouns.form import Control
 from service.nouns.step import WHEN
 from service.vocabulary import ReadingKind
 
@@ -24,6 +25,12 @@ SHEET_WORDS = {
     "surface": "On the face",
     "humidity": "Humidity",
     "tile": "Witness tile",
+}
+SEEN_WORDS = {  # what the sheet takes besides, and asks more about
+    "set": "It has set",
+    "film": "Taped film",
+    "note": "Note",
+    "photo": "Photo",
 }
 SET_WORDS = {
     "initial-set": "firm: a thumb leaves no mark",
@@ -78,12 +85,24 @@ class ReadingsTaken(ResponseBody):
     )
 
 
+FILM_WORDS = {
+    "film-wet": "water or a dark patch under it",
+    "film-dry": "dry under it",
+}
 _reading = Controls(ReadingCreate)
 _NOTE = _reading("note", "Note")
 CONTROLS = [
     _reading(
-        "kind", "What", "radio", options=listed(SHEET_WORDS), default="air-min-max", needed=True
+        "kind",
+        "What",
+        "radio",
+        options=listed(SHEET_WORDS | SEEN_WORDS),
+        default="air-min-max",
+        needed=True,
     ),
+    Control("set", "How hard?", "radio", options=listed(SET_WORDS), default="initial-set"),
+    Control("film", "What is under it?", "radio", options=listed(FILM_WORDS), default="film-wet"),
+    Control("line", "What is to be kept", hint="Thumb at the north corner: still soft"),
     _reading("value_C", "Temperature"),
     _reading("value_max_C", "High"),
     _reading("rh_pct", "Relative humidity"),

@@ -1,7 +1,7 @@
 """What is put down about a pour later: readings, covers, tests, batches, and their undoing."""
 
 import math
-from collections.abc import Callable, Container, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import partial
@@ -12,7 +12,6 @@ from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, StrengthTest, WeatherRun
 from models.records import Reading as ReadingRow
-from models.simulation.scenario import TEMPERATURE_KINDS
 from service.actions.changes import added
 from service.actions.pours import doubtful
 from service.actions.pours.change_protection import put_on, remove_protection, take_off
@@ -30,7 +29,7 @@ from service.nouns.reading import ReadingCreate
 from service.nouns.step import moment_of
 from service.nouns.strength_test import StrengthTestCreate
 from service.nouns.tonight import BOTH
-from service.pages import flash, logged, page_data, render, view
+from service.pages import flash, page_data, render, sheet, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
@@ -54,7 +53,7 @@ class Entry:
     heading: str
     button: str
     controls: Iterable[Control]
-    store: Callable[[Session, datetime, Form, Pour, datetime], Logged | WeatherRun]
+    store: Callable[[Session, datetime, Form, Pour, datetime], Logged | WeatherRun | str]
     rows: str = "readings"  # where what was stored is taken back; nothing: nowhere here
 
 
@@ -79,7 +78,7 @@ def _entry(
         with form.named("", AT):
             row = record(session, now, pour.id, noun(**values))
         if noun is ReadingCreate:
-            found = doubtful.of_reading(session, now, pour.id, values["kind"], values, form)
+            found = doubtful.of_typed(session, now, pour.id, values, form, before=row.id)
             doubtful.ask(found, form.confirmed)
         return row
 
@@ -105,15 +104,7 @@ def _type_weather(
 
 _WARM = ("heated enclosure",)
 ENTRIES = {
-    "reading": _reading(
-        "Add a reading",
-        "Save the reading",
-        reading.CONTROLS,
-        value_C=TEMPERATURE_KINDS,
-        value_max_C=("air-min-max",),
-        rh_pct=("humidity",),
-        mass_g=("tile",),
-    ),
+    "reading": Entry("Add", "Save", reading.CONTROLS, sheet.store),
     "set": _reading("It has set", "Save what was seen", reading.SET_CONTROLS),
     "look": _reading("Look for frost", "Save what was seen", reading.LOOK_CONTROLS),
     "dryness": _reading(
@@ -154,12 +145,11 @@ def form_page(
     """A form about one pour, with what was typed."""
     data = page_data.of_pour(context, pour_id)
     reader = context.reader(data.place.timezone, data.pour.placed_at)
-    last: dict[str, str] = {}
+    last: list[tuple[str, str]] = []
     if kind == "reading":
-        clock = view.Clock(context.now, reader)
-        last = {row.kind: _last(row, clock) for row in data.readings}
+        last = sheet.last(data.readings, view.Clock(context.now, reader))
         if not since_pour:
-            _as_last_time(form, data.readings)
+            sheet.as_last_time(form, data.readings)
     return render.page(
         f"{kind}.html",
         status,
@@ -167,25 +157,11 @@ def form_page(
         last=last,
         since_pour=since_pour,
         title=ENTRIES[kind].heading,
-        form_words=reading.SHEET_WORDS,
         data=data,
         form=form,
         button=ENTRIES[kind].button,
         action=f"/pours/{pour_id}/{kind}",
     )
-
-
-def _last(row: ReadingRow, clock: view.Clock) -> str:
-    """What a kind of reading showed last, and when."""
-    at = clock(row.at)
-    return f"{logged.short(row, clock)}, {at.apart}" if at else ""
-
-
-def _as_last_time(form: Form, rows: Sequence[ReadingRow]) -> None:
-    """The sheet opens at the kind that was read last, so that a number and a tap are enough."""
-    kinds = [row.kind for row in rows if row.kind in reading.SHEET_WORDS]
-    if form.typed is None and kinds:
-        form.fields["kind"] = replace(form.fields["kind"], default=kinds[-1])
 
 
 @router.get("/{kind}/add")
@@ -227,9 +203,14 @@ def _adding(kind: str) -> Callable[..., Response]:
             at = _at(session, post.happened_at, form, pour_id)
             row = entry.store(session, now, form, pour, at)
             page = f"/pours/{pour_id}"
+            if isinstance(row, str):
+                undo = f"{page}/note/remove"
+                return Landing(page, "saved_note", undo=undo, fields={"line": row})
+            said = sheet.SAID.get(str(form.value("kind")) if kind == "reading" else "")
             if not entry.rows:
                 return Landing(page, f"saved_{kind}", undo=flash.UNDO, kept=added([row]))
-            return Landing(page, f"saved_{kind}", undo=f"{page}/{entry.rows}/{row.id}/remove")
+            undo = f"{page}/{entry.rows}/{row.id}/remove"
+            return Landing(page, said or f"saved_{kind}", undo=undo)
 
         return post.write(form, store, lambda: form_page(post.context, pour_id, kind, form, 422))
 

@@ -180,6 +180,22 @@ def steps_done(session: Session, pour_id: int) -> Sequence[StepDone]:
     ).all()
 
 
+def tile_before(session: Session, pour_id: int, at: datetime, but: int) -> float | None:
+    """What the witness tile of a pour weighed last by then [g]; but : the key of another reading"""
+    return session.exec(
+        select(Reading.mass_g)
+        .where(
+            Reading.pour_id == pour_id,
+            Reading.kind == "tile",
+            col(Reading.wrong).is_(False),
+            Reading.at <= at,
+            Reading.id != but,
+        )
+        .order_by(col(Reading.at).desc(), col(Reading.id).desc())
+        .limit(1)
+    ).first()
+
+
 def covers_at(session: Session, pour_id: int, at: datetime) -> Sequence[ProtectionPeriod]:
     """Covers that lie on a piece at an instant."""
     table = ProtectionPeriod

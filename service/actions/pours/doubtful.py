@@ -17,6 +17,7 @@ from service.actions.weather import place_air
 from service.actions.windows import scenario_rows
 from service.nouns.form import Form
 from service.queries import weather_runs
+from service.queries.pours import tile_before
 from service.queries.rows import find
 
 Doubts = list[Doubt | None]
@@ -71,6 +72,24 @@ def of_reading(
         return []
     place_id = find(session, Pour, pour_id, "pour_id").place_id
     return _measured(session, now, place_id, values["at"], dict.fromkeys(READ, kind), values, form)
+
+
+def of_typed(
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    values: Mapping[str, Any],
+    form: Form,
+    before: int,
+) -> Doubts:
+    """What somebody types of a reading; `before` is its own key, so that it is no witness."""
+    kind = values["kind"]
+    if kind == "humidity":
+        return [doubt.humidity("rh_pct", values["rh_pct"])]
+    if kind == "tile":
+        last_g = tile_before(session, pour_id, values["at"], before)
+        return [] if last_g is None else [doubt.tile("mass_g", values["mass_g"], last_g)]
+    return of_reading(session, now, pour_id, kind, values, form)
 
 
 def of_pour(

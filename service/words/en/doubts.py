@@ -10,5 +10,7 @@ TEMPLATES = {
         "what that place has at that time of the year (mostly {low_C:0n} to {high_C:0})"
     ),
     "against_weather": ("the weather of these hours ({low_C:0n} to {high_C:0}, {provider})"),
+    "against_air": "what air mostly has ({least_pct:0} and more)",
+    "against_last_tile": "what the tile weighed last ({last_g})",
     "against_pieces": "what such pieces measure ({low_mm:gn} to {high_mm})",
 }
