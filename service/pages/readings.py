@@ -6,16 +6,20 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import partial
 from typing import Annotated, TypeVar
+from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Path, Query, Response
 from sqlmodel import Session
 
+from models.errors import InputError
 from models.records import Batch, Pour, ProtectionPeriod, StrengthTest, WeatherRun
 from models.records import Reading as ReadingRow
+from models.simulation.scenario import TEMPERATURE_KINDS
 from service.actions.changes import added
 from service.actions.pours import doubtful
 from service.actions.pours.change_protection import put_on, remove_protection, take_off
 from service.actions.pours.log_batch import log_batch, remove_batch
+from service.actions.pours.note import add_note
 from service.actions.pours.put_back import copy_of, put_back
 from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
@@ -102,9 +106,45 @@ def _type_weather(
     return run
 
 
+OF_KIND = {  # fields that count for some kinds alone
+    "value_C": TEMPERATURE_KINDS,
+    "value_max_C": ("air-min-max",),
+    "rh_pct": ("humidity",),
+    "mass_g": ("tile",),
+}
+SAID = {"set": "saved_set", "film": "saved_dryness", "note": "saved_note"}
+
+
+def _put_down(
+    session: Session, now: datetime, form: Form, pour: Pour, at: datetime
+) -> ReadingRow | str:
+    """The reading, or the line of a note; Doubtful where it is asked first whether it is so."""
+    kind = str(form.value("kind"))
+    if kind == "note":
+        text = form.value("line") or ""
+        if not text:
+            form.refuse(InputError("line", "", "empty", "a few words"))
+        refuse_faults(form)
+        return add_note(session, pour.id, text, at.astimezone(ZoneInfo(zone_of(session, pour.id))))
+    if kind == "photo":
+        form.refuse(InputError("kind", "", "a photo has its own button", "Keep the photo"))
+        refuse_faults(form)
+    unread = {name for name, kinds in OF_KIND.items() if kind not in kinds}
+    values = form.values_of(ReadingCreate, unread={"at", *unread}) | {"at": at}
+    if kind in reading.SEEN_WORDS:
+        values["kind"] = form.value(kind)
+    refuse_faults(form)
+    with form.named(""):
+        row = record_reading(session, now, pour.id, ReadingCreate(**values))
+    doubtful.ask(
+        doubtful.of_typed(session, now, pour.id, values, form, before=row.id), form.confirmed
+    )
+    return row
+
+
 _WARM = ("heated enclosure",)
 ENTRIES = {
-    "reading": Entry("Add", "Save", reading.CONTROLS, sheet.store),
+    "reading": Entry("Add", "Save", reading.CONTROLS, _put_down),
     "set": _reading("It has set", "Save what was seen", reading.SET_CONTROLS),
     "look": _reading("Look for frost", "Save what was seen", reading.LOOK_CONTROLS),
     "dryness": _reading(
@@ -206,7 +246,7 @@ def _adding(kind: str) -> Callable[..., Response]:
             if isinstance(row, str):
                 undo = f"{page}/note/remove"
                 return Landing(page, "saved_note", undo=undo, fields={"line": row})
-            said = sheet.SAID.get(str(form.value("kind")) if kind == "reading" else "")
+            said = SAID.get(str(form.value("kind")) if kind == "reading" else "")
             if not entry.rows:
                 return Landing(page, f"saved_{kind}", undo=flash.UNDO, kept=added([row]))
             undo = f"{page}/{entry.rows}/{row.id}/remove"
