@@ -21,7 +21,8 @@ KINDS = {
 FOLDER = "/static"
 HASHED = re.compile(r"(?P<stem>[^.]+)-(?P<digest>[0-9a-f]{12})(?P<kind>\.[a-z]+)")
 FOR_EVER = "public, max-age=31536000, immutable"
-FOR_NOW = "no-cache"  # asked for by its plain name, as one module asks for another: see the ETag
+FOR_NOW = "no-cache"  # asked for by its plain name: see the ETag
+IMPORTED = re.compile(rb'"\./([a-z_]+\.js)"')
 router = APIRouter()
 
 
@@ -35,20 +36,31 @@ class StaticFile:
 @cache
 def held() -> dict[str, StaticFile]:
     """Every file of the folder by its name; read once, they change only with the program."""
-    found = {}
-    for file in (files("service.pages") / "static").iterdir():
-        kind = KINDS.get("." + file.name.rpartition(".")[2])
-        if kind:
-            content = file.read_bytes()
-            digest = hashlib.sha256(content).hexdigest()[:12]
-            found[file.name] = StaticFile(content, kind, digest)
-    return found
+    names = (one.name for one in (files("service.pages") / "static").iterdir())
+    return {name: _read(name) for name in names if _kind(name) in KINDS}
+
+
+@cache
+def _read(name: str) -> StaticFile:
+    """A file; a script asks for others by what they hold as well, so that no two builds mix."""
+    content = (files("service.pages") / "static" / name).read_bytes()
+    if _kind(name) == ".js":
+        content = IMPORTED.sub(lambda found: f'"./{_hashed(found[1].decode())}"'.encode(), content)
+    return StaticFile(content, KINDS[_kind(name)], hashlib.sha256(content).hexdigest()[:12])
+
+
+def _kind(name: str) -> str:
+    return "." + name.rpartition(".")[2]
+
+
+def _hashed(name: str) -> str:
+    stem, _, kind = name.rpartition(".")
+    return f"{stem}-{_read(name).digest}.{kind}"
 
 
 def address(name: str) -> str:
     """Where a page finds the file, as it is now."""
-    stem, _, kind = name.rpartition(".")
-    return f"{FOLDER}/{stem}-{held()[name].digest}.{kind}"
+    return f"{FOLDER}/{_hashed(name)}"
 
 
 @router.get(FOLDER + "/{name}")

@@ -71,7 +71,7 @@ def test_three_batches_and_a_bell_without_the_server(
     )
     page.context.set_offline(True)
     page.get_by_role("button", name="Batch 3 is in").tap()
-    expect(page.locator("#unsent")).to_contain_text("kept on this phone")
+    expect(page.locator("#waits")).to_contain_text("1 entry waits on this phone")
     page.clock.fast_forward("12:00:00")
     bell = page.locator("#alarm")
     expect(bell).to_contain_text("Float it now")

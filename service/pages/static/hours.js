@@ -19,7 +19,7 @@
   const ago = (ms, lang) => {
     const minutes = Math.max(0, Math.round(ms / 60000));
     const [n, unit] = minutes < 90 ? [minutes, "minute"] : minutes < 2880 ? [Math.round(minutes / 60), "hour"] : [Math.round(minutes / 1440), "day"];
-    return new Intl.RelativeTimeFormat(lang).format(-n, unit);
+    return new Intl.RelativeTimeFormat(lang, { numeric: "auto" }).format(-n, unit);
   };
 
   self.hours = { told, at, fixed, ago };

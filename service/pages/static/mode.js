@@ -1,8 +1,11 @@
 // Pour mode at the mixer: minutes that run down, a bell that needs no server, stamps that wait for
 // the signal, a screen that stays awake. Without it the same buttons send the same forms.
-const KEPT = "castclock.unsent";
+import "./outbox.js";
+import { flush } from "./signal.js";
+import { plainly, written } from "./tapped.js";
+
+const { outbox } = self;
 const RINGS = "castclock.rings";
-const AGAIN_MS = 20000;
 const RINGS_FOR_MS = 120000;
 let sound = null; // made by the tap that asks for the bell: a browser is silent until then
 let ringing = 0;
@@ -12,7 +15,6 @@ const mode = () => document.getElementById("mode");
 const kept = (name) => JSON.parse(localStorage.getItem(name) || "[]");
 const keep = (name, list) => localStorage.setItem(name, JSON.stringify(list));
 const now = () => Date.now() - ahead;
-const fresh = () => Array.from({ length: 32 }, () => Math.floor(Math.random() * 16).toString(16)).join("");
 
 function left(until) {
   const minutes = Math.floor((Date.parse(until) - now()) / 60000);
@@ -99,12 +101,6 @@ function moved() { // an hour that moved takes its bell along
   keep(RINGS, set);
 }
 
-async function send(one) {
-  const answer = await fetch(one.to, { method: "POST", body: new URLSearchParams(one.fields) });
-  if (answer.status >= 500) throw new Error(`${answer.status}`);
-  return answer.text();
-}
-
 function put(html) {
   const page = new DOMParser().parseFromString(html, "text/html").getElementById("mode");
   if (!page) return location.reload();
@@ -117,42 +113,30 @@ function put(html) {
   tick();
 }
 
-function unsent() {
-  const count = kept(KEPT).length;
-  const told = document.getElementById("unsent");
-  told.hidden = !count;
-  told.textContent = count ? `No signal: ${count} ${count > 1 ? "taps are" : "tap is"} kept on this phone with the time, and sent by itself.` : "";
+// Kept with the hour of the tap, whatever the signal does, and sent in order; each tap is one.
+async function stamped(form, submitter) {
+  const at = new Date(now()).toISOString();
+  const entry = { ...written(form, submitter, form.action), at };
+  for (const field of entry.fields) if (field[0] === "at") field[1] = at;
+  try {
+    await outbox.put(entry);
+  } catch {
+    return plainly(form, submitter); // no room to keep it
+  }
+  form.elements.key.value = outbox.fresh();
+  flush();
 }
 
-let sending = false;
-async function flush() {
-  if (sending) return;
-  sending = true;
-  try {
-    let html = "";
-    while (kept(KEPT).length) {
-      html = await send(kept(KEPT)[0]);
-      keep(KEPT, kept(KEPT).slice(1));
-    }
-    if (html) put(html);
-  } catch {
-    setTimeout(flush, AGAIN_MS);
-  } finally {
-    sending = false;
-    unsent();
-  }
-}
+document.addEventListener("stored", async () => {
+  if (mode()) put(await (await fetch(location.href)).text());
+});
 
 function begin() {
   ahead = Date.now() - Date.parse(mode().dataset.now);
   for (const form of mode().querySelectorAll("[data-stamp], [data-again]")) {
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      const fields = Object.fromEntries(new FormData(form));
-      if ("at" in fields) fields.at = new Date(now()).toISOString();
-      form.elements.key.value = fresh();
-      keep(KEPT, [...kept(KEPT), { to: form.action, fields }]);
-      flush();
+      stamped(form, event.submitter);
     });
   }
   for (const button of mode().querySelectorAll("[data-add]")) {
@@ -181,12 +165,9 @@ async function awake() {
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "visible" && mode()) awake();
 });
-addEventListener("online", flush);
 if (mode()) {
   begin();
   bells();
   tick();
-  unsent();
-  if (kept(KEPT).length) flush();
   setInterval(tick, 1000);
 }

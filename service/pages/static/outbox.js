@@ -7,7 +7,7 @@
   const BOX = "outbox";
   const STEADY_MS = 120000; // two looks at the clocks that differ by less agree
   const PATIENCE_MS = 12000;
-  const PATIENCE_FILE_MS = 90000;
+  const PATIENCE_LONG_MS = 60000; // a photo; a first pour, whose weather is fetched
   const LATER = [401, 408, 421, 425, 429]; // not now, not never
   const BY_OTHERS = 412;
 
@@ -55,7 +55,7 @@
         body,
         redirect: "manual",
         headers: { "Castclock-Outbox": encodeURIComponent(entry.who) },
-        signal: AbortSignal.timeout?.(entry.file ? PATIENCE_FILE_MS : PATIENCE_MS),
+        signal: AbortSignal.timeout?.(entry.file || entry.to.endsWith("/pour") ? PATIENCE_LONG_MS : PATIENCE_MS),
       });
       if (answer.status === 201) return { how: "stored", to: answer.headers.get("location") };
       if (answer.status === BY_OTHERS) return { how: "others" };

@@ -7,7 +7,7 @@ import "./outbox.js";
 const { hours, outbox } = self;
 const page = document.documentElement;
 const LIVES_MS = 300000;
-const LOOKS_MS = 30000;
+const LOOKS_MS = 20000;
 const shown = Date.now();
 
 const found = (what, fits) => {
@@ -37,16 +37,16 @@ const past = () => {
 
 const typing = () => document.querySelector("details[open], :focus-visible, [data-dirty]");
 
-const look = async () => {
-  if (document.visibilityState !== "visible") return;
-  const old = page.dataset.seen;
-  if (!old && Date.now() - shown < LIVES_MS) return;
-  const there = await outbox.clock().then(() => true, () => false);
-  if (old && there && !typing()) location.reload();
-  if (!old && !there) past();
-};
-
-export const ages = () => {
+export const ages = (flush) => {
+  const look = async () => {
+    if (document.visibilityState !== "visible") return;
+    await flush(); // first what waits: the page is asked for behind it
+    const old = page.dataset.seen;
+    if (!old && Date.now() - shown < LIVES_MS) return;
+    const there = await outbox.clock().then(() => true, () => false);
+    if (old && there && !typing()) location.reload();
+    if (!old && !there) past();
+  };
   document.addEventListener("input", ({ target }) => { target.dataset.dirty = ""; });
   setInterval(look, LOOKS_MS);
   addEventListener("online", look);

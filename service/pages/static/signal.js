@@ -7,7 +7,6 @@ import { mending, path, plainly, written } from "./tapped.js";
 
 const { outbox } = self;
 const page = document.documentElement;
-const AGAIN_MS = 20000;
 const SHOWN = "castclock.shown"; // sent as it was, to see what castclock says of it
 const KEEPS = /^(pour|pours\/\d+\/(reading|set|look|dryness|cover|test|batch|note|photos|steps|covers\/\d+\/off))$/;
 const LEAVES = /^(sign-out|me\/everywhere)$/;
@@ -37,14 +36,17 @@ const count = async () => {
   line.querySelector("b").textContent = [words(refused, "refused"), words(waits, "wait")].filter(Boolean).join(" ");
   line.classList.toggle("alarm", refused > 0);
   document.dispatchEvent(new Event("outbox"));
-  return waits;
 };
 
-let again = 0;
-export const flush = async () => {
-  clearTimeout(again);
+let under = null; // the sending that is under way
+export const flush = () => (under ??= sent().finally(() => { under = null; }));
+const sent = async () => {
   const stored = await outbox.flush().catch(() => 0); // without signal all of it waits
-  if (await count()) again = setTimeout(flush, AGAIN_MS);
+  await count();
+  if (stored) {
+    card.textContent = card.dataset.sent; // where it said that something was kept
+    document.dispatchEvent(new Event("stored"));
+  }
   if (stored && page.dataset.seen) location.reload(); // there is signal: the page as it is now
 };
 
@@ -84,7 +86,6 @@ const take = async (form, submitter, to) => {
   await count();
   const hour = self.hours.told(Date.parse(outbox.when(entry)), page.lang, page.dataset.clock);
   tell(answer.signIn ? "kept_out" : "kept", { at: hour, what: entry.words });
-  again = setTimeout(flush, AGAIN_MS);
   navigator.storage?.persist?.();
   (await navigator.serviceWorker?.getRegistration())?.sync?.register("outbox").catch(() => {});
 };
@@ -96,8 +97,10 @@ document.addEventListener("submit", async (event) => {
   if (LEAVES.test(path(to))) {
     event.preventDefault();
     const left = await outbox.all().catch(() => []);
-    if (left.length) location.assign(at(`waiting#${path(to)}`));
-    else plainly(form, submitter);
+    if (left.length) return location.assign(at(`waiting#${path(to)}`));
+    localStorage.clear();
+    sessionStorage.clear();
+    plainly(form, submitter);
   } else if (KEEPS.test(path(to))) {
     event.preventDefault();
     if (form.dataset.taken) return; // one tap is one entry
@@ -108,20 +111,22 @@ document.addEventListener("submit", async (event) => {
 });
 
 // What was sent plainly has its answer on this very page: it is no longer the outbox's to tell.
-const shown = JSON.parse(sessionStorage.getItem(SHOWN) ?? "null");
-sessionStorage.removeItem(SHOWN);
-const came = performance.getEntriesByType("navigation")[0]?.type;
-const answered = shown && !page.dataset.seen && came !== "back_forward" && path(shown.to) === path(location.href);
-if (answered && shown.id) await outbox.remove(shown.id);
-
-addEventListener("online", flush);
-document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") flush(); });
-flush();
-ages();
+const begin = async () => {
+  const shown = JSON.parse(sessionStorage.getItem(SHOWN) ?? "null");
+  sessionStorage.removeItem(SHOWN);
+  const came = performance.getEntriesByType("navigation")[0]?.type;
+  const answered = shown && !page.dataset.seen && came !== "back_forward" && path(shown.to) === path(location.href);
+  if (answered && shown.id) await outbox.remove(shown.id);
+  await flush();
+};
 
 // The worker keeps files and pages for when there is no signal; only where the address is secure.
-if (navigator.serviceWorker && window.isSecureContext) {
-  navigator.serviceWorker.register(at("worker.js")).catch(() => {});
+const work = async () => {
+  await navigator.serviceWorker.register(at("worker.js"));
   const { active } = await navigator.serviceWorker.ready;
   if (!page.dataset.seen) active.postMessage({ keep: [...document.querySelectorAll("main a[href]")].map((one) => one.href) });
-}
+};
+
+begin();
+ages(flush);
+if (navigator.serviceWorker && window.isSecureContext) work().catch(() => {});

@@ -10,7 +10,7 @@ export const path = (address) => new URL(address, location.href).href.slice(self
 
 const words = (box) => {
   const label = box.labels?.[0]?.innerText.replace(/\s+/g, " ").trim();
-  if (!label || box.type === "hidden" || !box.offsetParent) return [];
+  if (!label || box.type === "hidden" || box.name === "ago" && box.value === "0" || !box.offsetParent) return [];
   if (box.type === "file") return [...box.files].map((one) => one.name);
   if (box.type === "radio" || box.type === "checkbox") {
     const of = box.closest("fieldset")?.querySelector("legend")?.innerText.trim();

@@ -105,6 +105,8 @@ document.getElementById("copy").addEventListener("click", async ({ target }) => 
 leave.addEventListener("submit", async (event) => {
   event.preventDefault();
   await outbox.clear();
+  localStorage.clear();
+  sessionStorage.clear();
   HTMLFormElement.prototype.submit.call(leave);
 });
 document.getElementById("unsent").hidden = location.search !== "?unsent";

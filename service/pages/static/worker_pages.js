@@ -35,9 +35,11 @@ self.addEventListener("activate", (event) => event.waitUntil((async () => {
   await self.clients.claim();
 })()));
 
-const file = async (request) => {
+// A file of another build is asked for; without signal that of this one has to do.
+const file = async (request, name) => {
   const kept = await (await caches.open(FILES_KEPT)).match(plain(request.url));
-  return kept ?? fetch(request);
+  const ours = name === plain(name) || FILES.includes(name);
+  return kept && ours ? kept : fetch(request).catch(() => kept ?? Response.error());
 };
 
 // A page as it may be read later: in no sentence of it the present.
@@ -106,7 +108,7 @@ self.addEventListener("fetch", (event) => {
   const { request } = event;
   const name = inside(request.url);
   if (name === null) return;
-  if (request.method === "GET" && name.startsWith("static/")) event.respondWith(file(request));
+  if (request.method === "GET" && name.startsWith("static/")) event.respondWith(file(request, name));
   else if (request.mode !== "navigate") return;
   else event.respondWith(request.method === "GET" ? page(event) : form(event));
 });
