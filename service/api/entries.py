@@ -120,7 +120,7 @@ readings = entries(
     by_itself=take_readings.one,
     response_model=ReadingRead | ReadingsTaken,
     openapi_extra=ACCEPTS,
-    description="One reading; or many, as JSON, CSV or a bare number: told what became of all.",
+    description="One reading, or many as JSON or CSV, or a bare number: tells what became of them.",
 )
 batches = entries(
     "batch",

@@ -1,6 +1,7 @@
 """For whoever writes a script: every address of the interface, its fields and its answers, told of
 the OpenAPI document without a file from elsewhere."""
 
+import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any
@@ -170,7 +171,7 @@ def _kind(schema: Json) -> Kind:
         if key in one and one[key] != LARGEST_KEY
     ]
     if schema.get("default") not in (None, "", []):
-        limits.append(f"{schema['default']} where it is left out")
+        limits.append(f"{json.dumps(schema['default'])} where it is left out")
     return Kind(tuple(_parts(schema)), ", ".join(limits))
 
 
