@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Annotated, Any
-from urllib.parse import parse_qs, urlencode
+from urllib.parse import parse_qs, quote, urlencode
 
 from fastapi import APIRouter, Path, Query, Request, Response
 from fastapi.responses import RedirectResponse
@@ -114,6 +114,12 @@ def restore(sticker_id: Key, post: FormPostDep) -> Response:
         return Landing("/stickers", "saved_back")
 
     return post.write(Form.of([]), store)
+
+
+@router.get("/s")
+def typed(code: Annotated[str, Query(max_length=40)] = "") -> Response:
+    """A code that was read off the sticker by eye."""
+    return RedirectResponse(f"/s/{quote(code.strip(), safe='')}" if code.strip() else "/stickers", 303)
 
 
 @router.get("/s/{code}")

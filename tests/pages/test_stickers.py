@@ -281,6 +281,17 @@ def test_a_code_that_counts_no_more_says_so_to_everybody(
     assert stranger("nothing")[0] == 404
 
 
+def test_letters_are_typed_where_no_phone_reads_the_square(
+    phone: Phone, store: Store, pour_id: int
+) -> None:
+    code = code_of(store, pour_id=pour_id)
+    form = phone.open("/stickers").form("/s")
+    phone.send(form, code=f" {code[:4]} {code[4:].upper()} ")
+    assert phone.path == f"/pours/{pour_id}"
+    phone.send(form, code="../pours?x")
+    assert phone.status == 404
+
+
 def test_codes_are_not_guessed_and_may_be_typed(
     stranger: Callable[[str], tuple[int, Page]], store: Store, pour_id: int
 ) -> None:
