@@ -119,7 +119,9 @@ def restore(sticker_id: Key, post: FormPostDep) -> Response:
 @router.get("/s")
 def typed(code: Annotated[str, Query(max_length=40)] = "") -> Response:
     """A code that was read off the sticker by eye."""
-    return RedirectResponse(f"/s/{quote(code.strip(), safe='')}" if code.strip() else "/stickers", 303)
+    return RedirectResponse(
+        f"/s/{quote(code.strip(), safe='')}" if code.strip() else "/stickers", 303
+    )
 
 
 @router.get("/s/{code}")
