@@ -27,6 +27,7 @@ PAGES = [
     "/week?piece_id=1&mix_id=1&place_id=1&night_low_C=28+F&day_high_C=50+F",
     "/shop",
     "/shop/settings",
+    "/stickers",
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould")),
     "/pours/1",
