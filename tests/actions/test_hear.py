@@ -1,5 +1,6 @@
 """What an instrument says at a broker: what of it is a reading, and what is told of the rest."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -9,8 +10,14 @@ from models.errors import InputError
 from models.records import Reading, Topic
 from service import json_path
 from service.actions.pours.hear import Heard, hear, leave, listen_to, understood
+from service.actions.pours.hold_file import held, hold
+from service.actions.pours.log_pour import log_pour
+from service.actions.pours.take_logger import remember, remembered
+from service.nouns.pour import PourCreate
+from service.queries.pours import tile_before
 from service.settings import Settings
 from service.store import Store
+from service.weather import logger_file, logger_table
 from tests.support.rows import only, rows
 from tests.support.shop import Bench
 
@@ -182,3 +189,33 @@ def test_the_address_of_a_broker_hides_its_password() -> None:
     )
     assert "p@ss" not in repr(settings) + repr(settings.broker)
     assert Settings().broker is None
+
+
+def test_both_databases_hear_hold_a_file_and_remember_a_logger(
+    any_store: Store, now: datetime, furnished: Callable[[Store, datetime], Bench]
+) -> None:
+    bench = furnished(any_store, now)
+    wanted = PourCreate(
+        mix_id=bench.mix_id,
+        piece_id=bench.piece_id,
+        place_id=bench.place_id,
+        placed_at=now - 60 * MINUTE,
+    )
+    with any_store.unit_of_work() as session:
+        pour_id = log_pour(session, now, wanted).id
+        values = {"name": "Scale", "pattern": "a", "kind": "tile"}
+        key = listen_to(session, now, values, ("pour", pour_id)).id
+    for k in range(2):
+        hear(any_store, now + k * MINUTE, key, Heard("a", b"18\x0040"))
+        hear(any_store, now + k * MINUTE, key, Heard("a", b"1840"))
+    table = logger_table.read(b"Zeit;Temp C\n14.10.2026 18:00;8,5\n", "x")
+    layout, _ = logger_file.guessed(table, "Europe/Berlin", "C", month_first=False)
+    with any_store.unit_of_work() as session:
+        assert tile_before(session, pour_id, now + MINUTE, 0) == 1840.0
+        word = hold(session, now, b"\x00\xff" * 1000)
+        for _ in range(2):
+            remember(session, now, "Shed stick", layout)
+    with any_store.reading() as session:
+        assert held(session, word) == b"\x00\xff" * 1000
+        assert remembered(session, table) == ("Shed stick", layout)
+    assert [one.mass_g for one in rows(any_store, Reading)] == [1840.0, 1840.0]
