@@ -16,6 +16,7 @@ from models.errors import InputError
 from service import authority, machine
 from service.settings import Settings
 
+ENDS_WITHIN_S = 3.0
 TOLD_PLAINLY = ("/authority/", "/static/")
 
 
@@ -107,11 +108,11 @@ def told_plainly(app: ASGIApp, settings: Settings) -> Iterator[None]:
     thread = threading.Thread(target=server.run, args=([listening],), daemon=True)
     thread.start()
     try:
-        with listening:
-            yield
+        yield
     finally:
         server.should_exit = True
-        thread.join(5)
+        thread.join(ENDS_WITHIN_S)
+        listening.close()
 
 
 def _only_here(address: str) -> bool:
