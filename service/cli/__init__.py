@@ -24,7 +24,9 @@ from service.cli.options import (
     DatabaseOption,
     DataOption,
     HostOption,
+    HttpsOption,
     JsonOption,
+    LanOption,
     NowOption,
     PlanOption,
     PortOption,
@@ -199,12 +201,8 @@ def serve(
     database: DatabaseOption = "",
     host: HostOption = "",
     port: PortOption = 0,
-    lan: Annotated[
-        bool, typer.Option("--lan", help="For phones in this network: prints address and code.")
-    ] = False,
-    https: Annotated[
-        bool, typer.Option("--https", help="With --lan: by an authority of its own.")
-    ] = False,
+    lan: LanOption = False,
+    https: HttpsOption = False,
     root_path: RootPathOption = "",
 ) -> None:
     """The pages, the API, and the clock in one process."""
@@ -229,9 +227,20 @@ def serve(
 
 
 @app.command()
-def owner(data: DataOption = "", database: DatabaseOption = "") -> None:
-    """A link that makes whoever opens it an owner: the first one, or who lost every password."""
-    settings = _settings(data, database)
+def owner(
+    data: DataOption = "",
+    database: DatabaseOption = "",
+    port: PortOption = 0,
+    lan: LanOption = False,
+    https: HttpsOption = False,
+    root_path: RootPathOption = "",
+) -> None:
+    """A link that makes whoever opens it an owner: the first one, or who lost every password.
+
+    Told as the server was, it names the same address.
+    """
+    settings = _settings(data, database, port=port, root_path=root_path)
+    settings = serving.on_the_network(settings, https=https) if lan or https else settings
     from service.store import Store
 
     store = Store(settings.database_url)

@@ -39,3 +39,9 @@ VersionOption = Annotated[
 RootPathOption = Annotated[
     str, typer.Option("--root-path", metavar="/PATH", help="Of a host that others share.")
 ]
+LanOption = Annotated[
+    bool, typer.Option("--lan", help="For phones in this network: prints address and code.")
+]
+HttpsOption = Annotated[
+    bool, typer.Option("--https", help="With --lan: by an authority of its own.")
+]

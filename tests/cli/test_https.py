@@ -20,7 +20,7 @@ from fastapi import FastAPI
 from starlette.testclient import TestClient
 
 from models.errors import InputError
-from service import authority
+from service import authority, machine
 from service.actions.people.join import invite_owner
 from service.authority import EARLIER, LASTS, LEAF_LASTS, RENEWED_BEFORE, Keeper, own
 from service.cli.https import ToldPlainly, check, keeper
@@ -28,6 +28,7 @@ from service.settings import Settings
 from service.signed_in import SECURE_COOKIE
 from service.store import Store
 from tests.cli.test_serving import COMMAND, PATIENCE_S, free_port
+from tests.support.command import castclock
 from tests.support.phone import Page
 
 NOW = datetime.now(UTC).replace(microsecond=0)  # clients look at their own clock
@@ -263,3 +264,27 @@ def test_the_names_of_this_machine_are_in_it(tmp_path: Path) -> None:
     leaf = kept.leaf().certificate
     names = leaf.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
     assert {"shop.local", "localhost", "127.0.0.1"} <= {str(one.value) for one in names}
+
+
+@pytest.mark.parametrize(
+    ("options", "address"),
+    [
+        ((), "http://127.0.0.1:8000/join/"),
+        (("--lan", "--port", "8123"), "http://192.168.1.20:8123/join/"),
+        (("--lan", "--https"), "https://192.168.1.20:8000/join/"),
+        (("--https", "--root-path", "/cast"), "https://192.168.1.20:8000/cast/join/"),
+    ],
+)
+def test_a_further_link_of_an_owner_leads_where_the_server_is(
+    settings: Settings,
+    store: Store,
+    monkeypatch: pytest.MonkeyPatch,
+    options: tuple[str, ...],
+    address: str,
+) -> None:
+    monkeypatch.setattr(machine, "network_address", lambda: "192.168.1.20")
+    monkeypatch.delenv("CASTCLOCK_PUBLIC_ADDRESS", raising=False)
+    ended = castclock("owner", "--data", settings.data, *options)
+    assert ended.code == 0, ended.err
+    assert f"\n{address}" in ended.out
+    assert store is not None
