@@ -282,7 +282,8 @@ def test_who_left_is_told_nothing(
 ) -> None:
     gone, stays = joins("Ada"), joins("Ben", "owner")
     with store.unit_of_work() as session:
-        join.leave(session, now, person(store, "Ada").id)
+        left = join.leave(session, now, person(store, "Ada").id)
+        assert left.notice_addresses == []
     windows.say("strip", "not yet", now + 16 * HOUR)
     every_hour(17)
     assert (gone.notices, len(stays.notices)) == ([], 1)

@@ -81,6 +81,7 @@ class Told:
     at: datetime
     about: tuple[About, ...]
     title: str
+    quiet: tuple[int, int] = (22, 7)  # hours of whoever was told
 
     @property
     def step(self) -> str:
@@ -96,11 +97,11 @@ class Told:
 
     @property
     def night(self) -> date | None:
-        """The evening of the night in which it came, from the quiet hours of the shop."""
+        """The evening of the night in which it came, by the quiet hours of whoever was told."""
         local = self.at.astimezone(ZONE)
-        if local.hour >= 22:
+        if local.hour >= self.quiet[0]:
             return local.date()
-        return (local - DAY).date() if local.hour < 7 else None
+        return (local - DAY).date() if local.hour < self.quiet[1] else None
 
 
 @dataclass
@@ -249,7 +250,9 @@ def season(
                 for about in told.about:
                     _act(store, now, about)
             if found.helper is not None:
-                found.helper.told += [_told(now, notice) for notice in theirs.notices]
+                found.helper.told += [
+                    replace(_told(now, notice), quiet=(20, 5)) for notice in theirs.notices
+                ]
             for one in boxes.values():
                 one.notices.clear()
             now += every

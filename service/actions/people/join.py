@@ -117,7 +117,7 @@ def leave(session: Session, now: datetime, person_id: int) -> Person:
     """They come in no more; what they did keeps their name."""
     person = find(session, Person, person_id)
     _keep_an_owner(session, person)
-    person.left_at = now
+    person.left_at, person.notice_addresses = now, []  # these may hold a password of theirs
     person.name = f"{person.name} (left, {person.id})"  # the name may be given again
     sign_out_everywhere(session, person_id)
     _forget_passkeys(session, person_id)
