@@ -67,6 +67,7 @@ def test_marks_curves_and_edges_stand_out_from_what_they_lie_on(
     for scheme in ("light", "dark"):
         page = chromium.new_page(
             base_url=evening,
+            service_workers="block",
             viewport={"width": 390, "height": 844},
             color_scheme="dark" if scheme == "dark" else "light",
         )

@@ -65,6 +65,7 @@ MORE = [
     "/me/phone",
     "/me/notices",
     "/sign-in",
+    "/waiting",
     "/authority",
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
@@ -87,6 +88,7 @@ def american(browser: Browser, site: str, width: int = 390, **more: Any) -> Iter
     """A page of a browser that speaks American in the zone of the shop; more : of its context."""
     context = browser.new_context(
         base_url=site,
+        service_workers="block",  # it fetches all files and many pages
         viewport={"width": width, "height": HEIGHT},
         timezone_id=demo.TIMEZONE,
         locale="en-US",

@@ -49,14 +49,14 @@ async function echo(box, unit, output) {
 // What takes longer than a moment says so, on the button that was pressed.
 document.addEventListener("submit", ({ submitter }) => {
   if (!submitter) return;
-  const words = submitter.textContent;
+  const words = [...submitter.childNodes];
   const late = setTimeout(() => {
     submitter.setAttribute("aria-busy", "true");
     submitter.textContent = "Working it out…";
   }, 700);
   const over = () => {
     clearTimeout(late);
-    submitter.textContent = words; // for who comes back to the page, or stays on it
+    submitter.replaceChildren(...words); // for who comes back to the page, or stays on it
     submitter.removeAttribute("aria-busy");
   };
   window.addEventListener("pagehide", over, { once: true });

@@ -9,6 +9,7 @@ const page = document.documentElement;
 const LIVES_MS = 300000;
 const LOOKS_MS = 20000;
 const shown = Date.now();
+let leaving = false; // by a link that was tapped meanwhile
 
 const found = (what, fits) => {
   const walk = document.createNodeIterator(document.body, what);
@@ -44,10 +45,11 @@ export const ages = (flush) => {
     const old = page.dataset.seen;
     if (!old && Date.now() - shown < LIVES_MS) return;
     const there = await outbox.clock().then(() => true, () => false);
-    if (old && there && !typing()) location.reload();
+    if (old && there && !leaving && !typing()) location.reload();
     if (!old && !there) past();
   };
   document.addEventListener("input", ({ target }) => { target.dataset.dirty = ""; });
+  addEventListener("beforeunload", () => { leaving = true; });
   setInterval(look, LOOKS_MS);
   addEventListener("online", look);
   document.addEventListener("visibilitychange", look);

@@ -40,7 +40,7 @@ export const written = (form, submitter, to) => {
     fields: [...data].filter(([, value]) => !(value instanceof File) || value.size),
     file: form.enctype === "multipart/form-data",
     who: page.dataset.who,
-    words: (submitter?.getAttribute("aria-label") ?? submitter?.textContent ?? "").trim(),
+    words: (submitter?.getAttribute("aria-label") ?? submitter?.innerText ?? "").trim(),
     about: headings.map((one) => one.textContent.trim()).join(", "),
     told: [...form.elements].flatMap(words),
     tapped: Date.now(),

@@ -10,7 +10,9 @@ const asked = Date.now();
 const idle = () =>
   document.visibilityState === "visible" && !document.querySelector("details[open], :focus-visible");
 
-const again = () => self.outbox.clock().then(() => location.reload(), () => {});
+let leaving = false; // by a link that was tapped meanwhile
+addEventListener("beforeunload", () => { leaving = true; });
+const again = () => self.outbox.clock().then(() => leaving || location.reload(), () => {});
 
 setInterval(() => {
   if (Date.now() - asked >= patience && idle()) again();

@@ -8,7 +8,7 @@ const MAY_KEEP = /^(|pour|tonight|waiting|help|pours\/\d+(\/(steps|mode|photos|\
 const LEAVE = /^(sign-in|sign-in\/passkey|sign-out|me\/everywhere|join\/.*)$/;
 const FORMS = ["reading/add", "steps", "cover/add", "photos", "mode"];
 const ALWAYS = ["", "pour", "tonight", "waiting", "help"];
-const PATIENCE_MS = 4000; // a poor signal is worse than none
+const PATIENCE_MS = 5000; // a poor signal is worse than none
 const NEW_FOR_MS = 3600000;
 const MOST_PIECES = 8;
 const MOST_PAGES = 80;
@@ -64,7 +64,7 @@ const keep = async (address, answer) => {
   for (const old of names.slice(0, Math.max(0, names.length - MOST_PAGES))) await store.delete(old);
 };
 
-const old = async (copy) => {
+const old = async (copy, late = false) => {
   const html = await copy.text();
   const { lang, clock } = reader(html);
   const [seen, sent] = ["Seen", "Sent"].map((name) => Number(copy.headers.get(name)));
@@ -72,7 +72,8 @@ const old = async (copy) => {
   const ago = self.hours.ago(Date.now() - seen, lang);
   const told = html
     .replace("<html ", `<html data-seen="${new Date(sent).toISOString()}" `)
-    .replace(/<!--seen([^]*?)-->/, (_, words) => words.replace("{at}", at).replace("{ago}", ago));
+    .replace(/<!--seen([^]*?)-->/, (_, words) =>
+      (late ? words.replace("No signal", "No answer yet") : words).replace("{at}", at).replace("{ago}", ago));
   return new Response(told, { headers: { "Content-Type": "text/html; charset=utf-8" } });
 };
 
@@ -86,8 +87,9 @@ const page = async (event) => {
     return answer;
   });
   event.waitUntil(asked.catch(() => {}));
-  const late = new Promise((done) => { if (copy) setTimeout(done, PATIENCE_MS); });
+  const late = new Promise((done) => { if (copy) setTimeout(() => done("late"), PATIENCE_MS); });
   const answer = await Promise.race([asked, late]).catch(() => null);
+  if (answer === "late") return old(copy, true);
   if (answer && answer.status !== 502 && answer.status !== 504) return answer;
   if (copy) return old(copy);
   const instead = await store.match(new URL("waiting", SCOPE));
