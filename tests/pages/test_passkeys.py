@@ -17,7 +17,15 @@ from models.errors import InputError
 from models.records import Challenge, IdempotencyKey, Passkey, Person
 from service import secret
 from service.actions.people import join
-from service.actions.people.passkeys import LASTS, Site, add, ask_to_add, take, who
+from service.actions.people.passkeys import (
+    LASTS,
+    Site,
+    add,
+    ask_to_add,
+    ask_to_sign_in,
+    take,
+    who,
+)
 from service.actions.people.sign_in import FREE_TRIES, Attempts, begin
 from service.settings import Settings
 from service.signed_in import COOKIE, SECURE_COOKIE
@@ -334,3 +342,15 @@ def test_no_password_is_kept_even_as_part_of_a_digest(joined: Joined, store: Sto
     phone.send(sheet, old=WORD, password="four very dry words")
     phone.send(sheet, old="four very dry words", password=WORD)
     assert len([one for one in rows(store, IdempotencyKey) if one.status == 303]) == 1
+
+
+def test_of_two_answers_to_one_challenge_one_counts_on_every_database(
+    any_store: Store, now: datetime
+) -> None:
+    with any_store.unit_of_work() as session:
+        asked = json.loads(ask_to_sign_in(session, now, Site(SITE)))
+    answer = Authenticator(SITE, HOST).signed(asked)
+    with any_store.unit_of_work() as session:
+        assert take(session, now, answer, None)
+    with any_store.unit_of_work() as session, pytest.raises(InputError, match="used"):
+        take(session, now, answer, None)
