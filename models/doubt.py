@@ -14,6 +14,7 @@ from models.air.normals import normal
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.errors import Unknown
+from models.facts.conversions import OUNCE_G
 from models.facts.handling import USUAL_MM
 from models.message import Message, Value
 
@@ -21,7 +22,6 @@ CODE = "unit_doubtful"
 FAR_SDS, NEAR_SDS = 3.0, 1.5  # beyond the first always asked, from the second if another unit fits
 BETTER = 1 / 3  # another unit fits where the figure then lies this much nearer
 INCH_MM = 25.4
-OUNCE_G = 28.349523125  # NIST_SP_811
 DRY_AIR_PCT = 15.0  # outside of deserts and much heated rooms air holds more. OWN_JUDGEMENT
 # a tile against what it weighed before: it can lose little more than its mixing water (under a
 # tenth of its mass) and take up less. OWN_JUDGEMENT

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 _FOOT_M = 0.3048  # exact
 _POUND_KG = 0.45359237  # exact
+OUNCE_G = _POUND_KG * 1000 / 16  # exact
 _GALLON_L = 231 * 0.0254**3 * 1000  # US liquid gallon, 231 cubic inches, exact
 _PSI_MPA = _POUND_KG * 9.80665 / 0.0254**2 / 1e6
 _BTU_KJ = 1.05505585262  # International Table, exact

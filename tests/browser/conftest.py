@@ -69,9 +69,9 @@ def chromium() -> Iterator[Browser]:
 
 
 def _serious(said: ConsoleMessage) -> bool:
-    """Errors of script or policy; a form that is sent back with 422 is none, nor is a phone that
-    the test has taken off the net."""
-    expected = ("422 (Unprocessable", "ERR_INTERNET_DISCONNECTED")
+    """Errors of script or policy; a form that is sent back with 422, or asked about with 409, is
+    none, nor is a phone that the test has taken off the net."""
+    expected = ("422 (Unprocessable", "409 (Conflict", "ERR_INTERNET_DISCONNECTED")
     return said.type == "error" and not any(one in said.text for one in expected)
 
 
