@@ -2,15 +2,17 @@
 
 import re
 from collections.abc import Callable
+from datetime import datetime, timedelta
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 from starlette.testclient import TestClient
 
 from tests.support.shop import Bench
 
 pytestmark = pytest.mark.browser
 API = "/api/v1"
+HOUR = timedelta(hours=1)
 COUNT_BEEPS = """
 window.beeps = 0;
 const start = OscillatorNode.prototype.start;
@@ -84,6 +86,34 @@ def test_three_batches_and_a_bell_without_the_server(
     page.clock.fast_forward("00:30")
     expect(page.locator(".count")).to_contain_text("3 batches in, 6 bags")
     assert len(client.get(f"{API}{pour}/batches").json()) == 3
+
+
+def test_a_stamp_on_a_page_kept_hours_ago_has_the_hour_of_its_tap(
+    phone: Callable[..., Page], pour: str, client: TestClient, now: datetime
+) -> None:
+    """What the page says is the hour at which it was made, not the clock of the server now."""
+    page = phone()
+    page.goto(f"{pour}/mode")
+    page.evaluate(
+        "localStorage.setItem('castclock.ahead', Date.now() - Date.parse(mode.dataset.now))"
+    )
+
+    def of_before(route: Route) -> None:
+        answer = route.fetch()
+        earlier = re.sub(
+            r'data-now="([^"]+)"',
+            lambda told: f'data-now="{(datetime.fromisoformat(told[1]) - 3 * HOUR).isoformat()}"',
+            answer.text(),
+        )
+        route.fulfill(response=answer, body=earlier.replace("<html ", f'<html data-seen="{now}" '))
+
+    page.route(f"**{pour}/mode", of_before, times=1)
+    page.goto(f"{pour}/mode")
+    page.locator("#bags").fill("2")
+    with page.expect_navigation():  # what is stored makes the old page anew
+        page.get_by_role("button", name="Batch 1 is in").tap()
+    (batch,) = client.get(f"{API}{pour}/batches").json()
+    assert abs(datetime.fromisoformat(batch["at"]) - now) < HOUR / 30
 
 
 @pytest.mark.parametrize("width", [320, 390])

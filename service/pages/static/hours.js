@@ -1,7 +1,6 @@
 // Hours in the words of a page: pages and the worker load this same file, it is `self.hours`.
 // clock : "24 Europe/Oslo", hours of the clock and the zone, as a page tells its reader's
 (() => {
-  const DAY_MS = 86400000;
   const NEAR = { yesterday: -1, today: 0, tomorrow: 1 };
 
   const told = (ms, lang, clock, parts) => {
@@ -14,7 +13,10 @@
 
   // "today 18:30", read on another day, is no longer of today.
   const fixed = (text, ms, lang, clock) =>
-    text.replace(/\b(yesterday|today|tomorrow)(?=,? \d)/g, (word) => day(ms + NEAR[word] * DAY_MS, lang, clock));
+    text.replace(/\b(yesterday|today|tomorrow)(?=,? \d)/g, (word) => {
+      const [year, month, date] = told(ms, "sv", clock, { year: "numeric", month: "2-digit", day: "2-digit" }).split("-");
+      return day(Date.UTC(year, month - 1, Number(date) + NEAR[word], 12), lang, "24 UTC"); // no night is 24 h for sure
+    });
 
   const ago = (ms, lang) => {
     const minutes = Math.max(0, Math.round(ms / 60000));

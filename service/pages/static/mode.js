@@ -2,7 +2,7 @@
 // the signal, a screen that stays awake. Without it the same buttons send the same forms.
 import "./outbox.js";
 import { flush } from "./signal.js";
-import { plainly, written } from "./tapped.js";
+import { clockAhead, plainly, written } from "./tapped.js";
 
 const { outbox } = self;
 const RINGS = "castclock.rings";
@@ -132,7 +132,7 @@ document.addEventListener("stored", async () => {
 });
 
 function begin() {
-  ahead = Date.now() - Date.parse(mode().dataset.now);
+  ahead = document.documentElement.dataset.seen ? clockAhead() : Date.now() - Date.parse(mode().dataset.now);
   for (const form of mode().querySelectorAll("[data-stamp], [data-again]")) {
     form.addEventListener("submit", (event) => {
       event.preventDefault();

@@ -33,6 +33,7 @@
     }
   };
 
+  const get = (id) => within("readonly", (box) => box.get(id));
   const all = () => within("readonly", (box) => box.getAll());
   const put = (entry) => within("readwrite", (box) => box.put(entry));
   const remove = (id) => within("readwrite", (box) => box.delete(id));
@@ -84,7 +85,9 @@
     if (!due.length) return 0;
     const ahead = await clock();
     let stored = 0;
-    for (const one of due) {
+    for (const { id } of due) {
+      const one = await get(id); // another tab may have sent it, or thrown it away
+      if (!one || one.refused || one.asks) continue;
       if (!one.at && Math.abs(ahead - one.ahead) > STEADY_MS) {
         await put({ ...one, asks: { ahead } });
         continue;
@@ -95,7 +98,7 @@
         await remove(one.id);
         if (one.after) await remove(one.after);
       } else if (how === "refused") {
-        await put({ ...one, refused: { html } });
+        if (await get(id)) await put({ ...one, refused: { html } });
       } else if (how === "waits") {
         if (signIn !== Boolean(one.signIn)) await put({ ...one, signIn });
         throw new Error("no signal");

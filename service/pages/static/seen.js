@@ -8,6 +8,7 @@ const { hours, outbox } = self;
 const page = document.documentElement;
 const LIVES_MS = 300000;
 const LOOKS_MS = 20000;
+const TYPED_MS = 3600000; // so long a page waits for who is typing, then it is of the past
 const shown = Date.now();
 let leaving = false; // by a link that was tapped meanwhile
 
@@ -45,8 +46,9 @@ export const ages = (flush) => {
     const old = page.dataset.seen;
     if (!old && Date.now() - shown < LIVES_MS) return;
     const there = await outbox.clock().then(() => true, () => false);
-    if (old && there && !leaving && !typing()) location.reload();
-    if (!old && !there) past();
+    const told = old || comments("live").length; // what was true of the present
+    if (there && told && !leaving && !typing()) location.reload();
+    else if (!old && (!there || Date.now() - shown > TYPED_MS)) past();
   };
   document.addEventListener("input", ({ target }) => { target.dataset.dirty = ""; });
   addEventListener("beforeunload", () => { leaving = true; });

@@ -3,7 +3,7 @@
 import "./outbox.js";
 import "./hours.js";
 import { ages } from "./seen.js";
-import { mending, path, plainly, written } from "./tapped.js";
+import { forget, mending, path, plainly, written } from "./tapped.js";
 
 const { outbox } = self;
 const page = document.documentElement;
@@ -98,8 +98,7 @@ document.addEventListener("submit", async (event) => {
     event.preventDefault();
     const left = await outbox.all().catch(() => []);
     if (left.length) return location.assign(at(`waiting#${path(to)}`));
-    localStorage.clear();
-    sessionStorage.clear();
+    forget();
     plainly(form, submitter);
   } else if (KEEPS.test(path(to))) {
     event.preventDefault();

@@ -4,7 +4,15 @@ import "./outbox.js";
 const page = document.documentElement;
 const AHEAD = "castclock.ahead"; // of this phone's clock against the server's, at the last contact
 const MENDING = "castclock.mending";
+export const clockAhead = () => Number(localStorage.getItem(AHEAD)) || 0; // as a page of long ago may not tell
 if (!page.dataset.seen) localStorage.setItem(AHEAD, `${Date.now() - Date.parse(page.dataset.now)}`);
+
+// What castclock keeps in this browser by name, and nothing of others of the same host.
+export const forget = () => {
+  for (const store of [localStorage, sessionStorage]) {
+    for (const name of Object.keys(store)) if (name.startsWith("castclock.")) store.removeItem(name);
+  }
+};
 
 export const path = (address) => new URL(address, location.href).href.slice(self.outbox.ROOT.length).replace(/[?#].*$/, "");
 
@@ -21,14 +29,16 @@ const words = (box) => {
   return box.value ? [`${label}: ${value}`] : [];
 };
 
-// An entry that was refused and is mended keeps its hour, and goes when the new one is stored.
+// An entry that was refused and is mended keeps its hour, and goes when the new one is stored. It
+// is mended on the page that answers to it: who leaves that page is mending no more.
+let held = JSON.parse(sessionStorage.getItem(MENDING) ?? "null");
+sessionStorage.removeItem(MENDING);
 const mended = (to) => {
-  const held = JSON.parse(sessionStorage.getItem(MENDING) ?? "null");
   return held && path(held.to) === path(to) ? { tapped: held.tapped, ahead: held.ahead, at: held.at, after: held.id } : {};
 };
 export const mending = (entry) => {
-  if (entry) sessionStorage.setItem(MENDING, JSON.stringify({ ...entry, fields: [] }));
-  else sessionStorage.removeItem(MENDING);
+  held = entry && { ...entry, fields: [] };
+  if (held) sessionStorage.setItem(MENDING, JSON.stringify(held));
 };
 
 export const written = (form, submitter, to) => {
@@ -44,13 +54,14 @@ export const written = (form, submitter, to) => {
     about: headings.map((one) => one.textContent.trim()).join(", "),
     told: [...form.elements].flatMap(words),
     tapped: Date.now(),
-    ahead: Number(localStorage.getItem(AHEAD)) || 0,
+    ahead: clockAhead(),
     ...mended(to),
   };
 };
 
 // Sent as any form is, so that castclock's own page says what it asks or refuses.
 export const plainly = (form, submitter) => {
+  if (held) mending(held); // the page that answers goes on with it
   if (submitter?.name) {
     const pressed = document.createElement("input");
     Object.assign(pressed, { type: "hidden", name: submitter.name, value: submitter.value });

@@ -1,7 +1,7 @@
 // The page of what waits on this phone: looked at, mended, thrown away, and never lost by itself.
 import "./outbox.js";
 import { flush } from "./signal.js";
-import { mending } from "./tapped.js";
+import { forget, mending } from "./tapped.js";
 
 const { outbox } = self;
 const page = document.documentElement;
@@ -105,8 +105,7 @@ document.getElementById("copy").addEventListener("click", async ({ target }) => 
 leave.addEventListener("submit", async (event) => {
   event.preventDefault();
   await outbox.clear();
-  localStorage.clear();
-  sessionStorage.clear();
+  forget();
   HTMLFormElement.prototype.submit.call(leave);
 });
 document.getElementById("unsent").hidden = location.search !== "?unsent";

@@ -1,9 +1,10 @@
 // Files and pages for when there is no signal. Files come from this build's own store. Pages are
 // asked for first; without an answer the last one seen is shown, and says so: what was told of the
 // present is taken out of it as it is kept (the server wrote what it says instead beside it).
-const FILES_KEPT = `castclock-files-${BUILD}`;
-const PAGES_KEPT = `castclock-pages-${BUILD}`;
 const SCOPE = new URL(self.registration.scope);
+const OURS = ` of ${SCOPE.pathname}`; // a host may have another castclock below another path
+const FILES_KEPT = `castclock-files-${BUILD}${OURS}`;
+const PAGES_KEPT = `castclock-pages-${BUILD}${OURS}`;
 const MAY_KEEP = /^(|pour|tonight|waiting|help|pours\/\d+(\/(steps|mode|photos|\w+\/add))?)$/;
 const LEAVE = /^(sign-in|sign-in\/passkey|sign-out|me\/everywhere|join\/.*)$/;
 const FORMS = ["reading/add", "steps", "cover/add", "photos", "mode"];
@@ -30,7 +31,7 @@ self.addEventListener("install", (event) => event.waitUntil((async () => {
 
 self.addEventListener("activate", (event) => event.waitUntil((async () => {
   for (const name of await caches.keys()) {
-    if (name.startsWith("castclock-") && name !== FILES_KEPT && name !== PAGES_KEPT) await caches.delete(name);
+    if (name.startsWith("castclock-") && name.endsWith(OURS) && name !== FILES_KEPT && name !== PAGES_KEPT) await caches.delete(name);
   }
   await self.clients.claim();
 })()));
@@ -52,12 +53,14 @@ const reader = (html) => ({
   clock: /data-clock="([^"]+)"/.exec(html)?.[1] ?? "24 UTC",
 });
 
-const keep = async (address, answer) => {
+let leaves = 0; // what was asked for before somebody left is not kept after
+const keep = async (address, answer, since) => {
   const html = answer.headers.get("content-type")?.startsWith("text/html");
   if (answer.status !== 200 || answer.redirected || !html || !MAY_KEEP.test(inside(address))) return;
   const sent = Date.parse(answer.headers.get("date")) || Date.now();
   const headers = { "Content-Type": "text/html; charset=utf-8", Seen: `${Date.now()}`, Sent: `${sent}` };
   const text = past(await answer.text(), sent);
+  if (since !== leaves) return;
   const store = await caches.open(PAGES_KEPT);
   await store.put(address, new Response(text, { headers }));
   const names = await store.keys();
@@ -80,10 +83,14 @@ const old = async (copy, late = false) => {
 const page = async (event) => {
   const { url } = event.request;
   const store = await caches.open(PAGES_KEPT);
-  const copy = await store.match(url, { ignoreSearch: inside(url).startsWith("pours/") });
+  const since = leaves;
+  const copy = await store.match(url) ?? (inside(url).startsWith("pours/") ? await store.match(url.replace(/\?.*/, "")) : undefined);
   const asked = fetch(event.request).then(async (answer) => {
-    if (inside(url) === "sign-in") await caches.delete(PAGES_KEPT); // nobody is in: nothing to read
-    event.waitUntil(keep(url, answer.clone()));
+    if (inside(url) === "sign-in") {
+      leaves += 1; // nobody is in: nothing to read
+      await caches.delete(PAGES_KEPT);
+    }
+    event.waitUntil(keep(url, answer.clone(), since));
     return answer;
   });
   event.waitUntil(asked.catch(() => {}));
@@ -98,7 +105,10 @@ const page = async (event) => {
 
 // A form that the outbox does not keep. Signing in or out, nothing stays to be read.
 const form = async (event) => {
-  if (LEAVE.test(inside(event.request.url))) await caches.delete(PAGES_KEPT);
+  if (LEAVE.test(inside(event.request.url))) {
+    leaves += 1;
+    await caches.delete(PAGES_KEPT);
+  }
   try {
     return await fetch(event.request);
   } catch {
@@ -119,12 +129,13 @@ self.addEventListener("fetch", (event) => {
 self.addEventListener("message", (event) => event.waitUntil((async () => {
   const names = (event.data?.keep ?? []).map(inside).filter((one) => /^pours\/\d+$/.test(one ?? ""));
   const pieces = [...new Set(names)].slice(0, MOST_PIECES);
+  const since = leaves;
   const store = await caches.open(PAGES_KEPT);
   for (const name of [...ALWAYS, ...pieces.flatMap((one) => [one, ...FORMS.map((f) => `${one}/${f}`)])]) {
     const address = new URL(name, SCOPE).href;
     const copy = await store.match(address);
     if (copy && (!pieces.includes(name) || Date.now() - Number(copy.headers.get("Seen")) < NEW_FOR_MS)) continue;
-    await keep(address, await fetch(address));
+    await keep(address, await fetch(address), since);
   }
 })().catch(() => {})));
 
