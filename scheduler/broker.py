@@ -2,7 +2,8 @@
 
 paho's own client and not one that queues beneath it: it acknowledges a message once `hear` has come
 back, so that what the database did not take is sent again. What tells its own time is kept for us
-while we are away (QoS 1); what does not would come late and pass for a reading of now (QoS 0).
+while we are away (QoS 1); what does not would come late and pass for a reading of now (QoS 0), and
+so would what is listened to in both ways.
 """
 
 import logging
@@ -117,13 +118,16 @@ class Ear:
         with self._store.reading() as session:
             rows = topics(session)
         self._patterns = {row.id: row.pattern for row in rows}
+        bare = [row.pattern for row in rows if not row.at_path]
         wanted: dict[str, int] = {}
         for row in rows:
-            wanted[row.pattern] = max(wanted.get(row.pattern, 0), 1 if row.at_path else 0)
+            wanted[row.pattern] = int(not any(_overlap(row.pattern, one) for one in bare))
         return wanted
 
     def _on_message(self, _client: Client, _data: Any, message: MQTTMessage) -> None:
-        heard = Heard(message.topic, bytes(message.payload), message.retain)
+        # what a row without a time hears has QoS 0, but for what was kept for another row of before
+        kept = message.retain or message.qos > 0
+        heard = Heard(message.topic, bytes(message.payload), kept)
         for key, pattern in _fitting(self._patterns, message.topic):
             try:
                 hear(self._store, self._now(), key, heard)
@@ -150,6 +154,18 @@ def _on_connect(_client: Client, _data: Any, _flags: Any, code: ReasonCode, _mor
 
 def _fitting(patterns: Mapping[int, str], topic: str) -> list[tuple[int, str]]:
     return [one for one in patterns.items() if topic_matches_sub(one[1], topic)]
+
+
+def _overlap(one: str, other: str) -> bool:
+    """Whether some topic fits both patterns; # stands for its parent too."""
+    a, b = one.split("/"), other.split("/")
+    for left, right in zip(a, b, strict=False):
+        if "#" in (left, right):
+            return True
+        if left != right and "+" not in (left, right):
+            return False
+    longer = max(a, b, key=len)
+    return len(a) == len(b) or longer[min(len(a), len(b)) :] == ["#"]
 
 
 def _why(error: Exception) -> str:

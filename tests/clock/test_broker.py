@@ -171,6 +171,57 @@ def test_what_was_said_meanwhile_and_tells_its_time_is_counted_then(
 
 
 @pytest.mark.usefixtures("pour_id")
+@pytest.mark.parametrize("added", ["before", "meanwhile"])
+def test_what_was_said_meanwhile_is_never_as_of_now_where_another_row_hears_it(
+    store: Store,
+    broker: Mosquitto,
+    topic: Hearing,
+    listening: Callable[[], Ear],
+    now: datetime,
+    added: str,
+) -> None:
+    """The humidity of a message whose time stands beside it, listened to without that time."""
+    topic(f"{added}/one", value_path="c", at_path="at")
+    if added == "before":
+        topic(f"{added}/+", value_path="c", name="Shed")
+    first = listening()
+    until(lambda: broker_hears(broker, store))
+    first.stop()
+    at = (now - 10 * MINUTE).isoformat()
+    broker.say(f"{added}/one", f'{{"c": 7, "at": "{at}"}}')
+    if added == "meanwhile":
+        topic(f"{added}/+", value_path="c", name="Shed")
+    listening()
+    until(lambda: broker_hears(broker, store))
+    broker.say(f"{added}/one", f'{{"c": 8, "at": "{now.isoformat()}"}}')
+    until(lambda: ("air", 8.0, "Shed one") in kept(store))
+    until(lambda: ("air", 8.0, "Yard") in kept(store))
+    assert ("air", 7.0, "Shed one") not in kept(store)
+    assert (("air", 7.0, "Yard") in kept(store)) is (added == "meanwhile")
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "meet"),
+    [
+        ("shed/air", "shed/air", True),
+        ("shed/+", "shed/#", True),
+        ("shed", "shed/#", True),
+        ("shed/air/x", "shed/#", True),
+        ("+/air", "shed/+", True),
+        ("#", "a/b/c", True),
+        ("shed/air", "shed/wet", False),
+        ("shed/+", "shed", False),
+        ("shed/air/#", "shed/+/x", True),
+        ("shed/air/#", "shed", False),
+        ("a/+/x", "a/b/y", False),
+    ],
+)
+def test_patterns_meet_where_one_topic_fits_both(one: str, other: str, meet: bool) -> None:
+    assert scheduler.broker._overlap(one, other) is meet
+    assert scheduler.broker._overlap(other, one) is meet
+
+
+@pytest.mark.usefixtures("pour_id")
 def test_what_the_database_did_not_take_is_sent_again(
     store: Store,
     broker: Mosquitto,
