@@ -18,6 +18,7 @@ from tests.support.shop import Bench, Mailbox, Windows
 
 HOUR = timedelta(hours=1)
 MINUTE = timedelta(minutes=1)
+SECOND = timedelta(seconds=1)
 
 
 def wish(store: Store, now: datetime, **values: object) -> None:
@@ -102,7 +103,7 @@ def test_frost_breaks_the_quiet_hours_only_where_it_may(
     project_pour(store, night, pour_id)
     rounds.deliver(night)
     assert len(mailbox.notices) == int(wakes)
-    rounds.deliver(night + 7 * HOUR)  # 7:00, when work begins
+    rounds.deliver(night + 7 * HOUR + 12 * SECOND)  # the first round after work begins at 7:00
     assert len(mailbox.notices) == 1
 
 
@@ -118,6 +119,18 @@ def test_that_a_short_window_opens_and_closes_is_one_notice(
     (told,) = mailbox.notices
     assert "before" in told.title
     assert {row.state for row in rows(store, Reminder)} == {"sent"}
+
+
+def test_a_window_that_closes_when_work_begins_is_told_the_evening_before(
+    store: Store, rounds: Rounds, mailbox: Mailbox, pour_id: int, windows: Windows, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 7 * HOUR, now + 13 * HOUR)  # 1:00 to 7:00
+    for hours in (0, 3.75):  # a quarter of an hour before the quiet hours
+        project_pour(store, now + 3.5 * HOUR * (hours > 0), pour_id)
+        rounds.deliver(now + hours * HOUR)
+    assert len(mailbox.notices) == 1
+    rounds.deliver(now + 13 * HOUR + 12 * SECOND)
+    assert len(mailbox.notices) == 1
 
 
 def test_a_long_window_is_told_when_it_opens_and_before_it_closes(

@@ -13,6 +13,7 @@ DAY = timedelta(days=1)
 FUMES = "fumes"
 WEATHER = ("frost", "rain", "wind")
 BEFORE_QUIET = timedelta(minutes=15)  # so that it is read before the phone is laid down
+LATE = timedelta(hours=1)  # after the hour in which who may not be woken is told of the night
 OWN = ("notice_kinds", "notice_lead_min", "quiet_from", "quiet_to", "frost_wakes")
 
 
@@ -77,9 +78,13 @@ def due_at(row: Reminder, rules: Rules) -> datetime:
     wanted = row.wanted_at
     if row.kind == "opens" and wanted == row.window_at:
         wanted -= timedelta(minutes=rules.notice_lead_min)
-    wakes = rules.frost_wakes or row.kind not in WEATHER or row.step not in WEATHER
+    wakes = rules.frost_wakes or not _may_wait(row)
     wanted = max(wanted, row.planned_at)
     return due_time(wanted, row.until_at, row.planned_at, rules, wakes=wakes)
+
+
+def _may_wait(row: Reminder) -> bool:
+    return row.kind in WEATHER and row.step in WEATHER
 
 
 @dataclass(frozen=True)
@@ -101,7 +106,8 @@ def set_hours(
     wanting = [one for one in listeners if is_wanted(row, one)] or [usual]
     told = [due_at(row, one) for one in wanting]
     row.due_at = min(told)
-    row.not_after = max(hours.not_after, max(told) + hours.lasts)
+    lasts = max(hours.lasts, LATE) if _may_wait(row) else hours.lasts
+    row.not_after = max(hours.not_after, max(told) + lasts)
 
 
 def due_time(
@@ -109,7 +115,7 @@ def due_time(
 ) -> datetime:
     """`wanted`, or the next working hour when it falls in quiet hours.
 
-    Where that would be after `until`, shortly before the quiet hours; where even that is over,
+    Where that would not be before `until`, shortly before the quiet hours; where even that is over,
     `wanted` itself: something can still be done, and loss is near. Who may not be woken is told at
     the next working hour even so.
     """
@@ -117,7 +123,7 @@ def due_time(
     if not is_quiet(wanted, rules):
         return wanted
     later = _next(wanted, rules.working_from, zone)
-    if later <= until:
+    if later < until:
         return later
     quiet = _last(wanted, rules.quiet_from, zone)
     if quiet > now:
