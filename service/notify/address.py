@@ -18,7 +18,9 @@ HOST_IS_NO_SECRET = re.compile("forms?|https?|jsons?|mailtos?|xmls?")
 # What stands there in these is the number of a bot: they speak to one service alone.
 BOT_FIRST = re.compile("tgram|telegram")
 # They speak to this machine itself, or from threads in which no connection is watched.
-LOCAL_KINDS = re.compile("blink1|dbus|gio|glib|gnome|kde|macosx|qt|syslog|vapid|windows|xmpps?")
+LOCAL_KINDS = re.compile(
+    "blink1|dbus|gio|glib|gnome|kde|macosx|mqtts?|qt|syslog|vapid|windows|xmpps?"
+)
 # Options that say how it is sent, how long it may take, or which file here is read for it.
 OPTIONS = re.compile(
     "cto|keyfile|method|pgp|pgpprv|pgppub|redirect|retry|rto|store|subfile|template|wait|wkd"
@@ -33,8 +35,13 @@ def scheme(address: str) -> str:
 
 
 def fingerprint(address: str) -> str:
-    """Tells addresses apart without telling them."""
-    return hashlib.sha256(address.encode()).hexdigest()[:8]
+    """Tells one's own addresses apart without telling them; others may find one of the same."""
+    return digest(address)[:8]
+
+
+def digest(address: str) -> str:
+    """The same, long enough that nobody finds another address of it."""
+    return hashlib.sha256(address.encode()).hexdigest()[:32]
 
 
 def masked(address: str) -> str:

@@ -21,7 +21,7 @@ from requests import RequestException, Session
 from models.errors import DeliveryFailed, InputError
 from models.records import PushSubscription
 from service import secret
-from service.notify.address import fingerprint
+from service.notify.address import digest
 from service.notify.channel import Button, Notice
 from service.notify.networks import INSIDE, Network, is_inner, watched
 from service.settings import Settings
@@ -66,7 +66,7 @@ def contact(settings: Settings) -> str:
 
 
 class Push:
-    """One browser. Its name tells a fingerprint, never where its push service listens."""
+    """One browser. Its name tells a digest, never where its push service listens."""
 
     def __init__(
         self, phone: PushSubscription, signer: Vapid02, sub: str, allowed: Sequence[Network] = ()
@@ -109,7 +109,7 @@ class Push:
 
 
 def name_of(endpoint: str) -> str:
-    return f"phone:{fingerprint(endpoint)}"
+    return f"phone:{digest(endpoint)}"
 
 
 def topic_of(text: str) -> str:

@@ -23,13 +23,13 @@ logging.getLogger("apprise").setLevel(logging.CRITICAL + 1)
 
 
 class Relay:
-    """One address. Its name tells the kind and a fingerprint, never the address itself."""
+    """One address. Its name tells the kind and a digest, never the address itself."""
 
     def __init__(self, address: str, allowed: Sequence[Network] = (), base: str = "") -> None:
         """base : where the pages are, for the link in each message; empty: nobody finds them"""
         self._address, self._allowed, self._base = address, allowed, base
         kind = addresses.scheme(address) or "unknown"
-        self.name = f"{kind}:{addresses.fingerprint(address)}"
+        self.name = f"{kind}:{addresses.digest(address)}"
 
     def send(self, notice: Notice) -> None:
         wrong = addresses.unfit(self._address, self._allowed)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from models.records import Delivery, Person, PushSubscription
 
@@ -17,6 +17,11 @@ def phones(session: Session) -> Sequence[PushSubscription]:
         .where(col(Person.left_at).is_(None))
         .order_by(col(PushSubscription.id))
     ).all()
+
+
+def count_phones(session: Session) -> int:
+    """All that are kept."""
+    return session.exec(select(func.count(col(PushSubscription.id)))).one()
 
 
 def phone_at(session: Session, endpoint: str) -> PushSubscription | None:

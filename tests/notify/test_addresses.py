@@ -5,7 +5,8 @@ from datetime import UTC, datetime
 import pytest
 
 from models.errors import DeliveryFailed, InputError
-from service.notify import relay
+from service.notify import address as addresses
+from service.notify import push, relay
 from service.notify.channel import Notice
 
 # Apprise loads every service it knows at the first address, one of them through an old module.
@@ -22,6 +23,19 @@ def test_an_address_is_never_shown() -> None:
     assert "notice_addresses[1]" in str(caught.value)
     assert "hunter2" not in relay.Relay("nonsense-hunter2").name
     assert "hunter2" not in str(caught.value)
+
+
+def test_two_addresses_that_look_alike_are_two_channels() -> None:
+    """Whoever finds another of the same short fingerprint silences nobody by it."""
+    seen: dict[str, str] = {}
+    for number in range(2**20):
+        one = f"json://example.org/{number}"
+        other = seen.setdefault(addresses.fingerprint(one), one)
+        if other != one:
+            break
+    assert addresses.masked(one) == addresses.masked(other)
+    assert relay.Relay(one).name != relay.Relay(other).name
+    assert push.name_of(one) != push.name_of(other)
 
 
 def test_an_address_nobody_understands_fails_for_good() -> None:

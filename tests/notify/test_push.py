@@ -6,12 +6,13 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
+from sqlmodel import Session
 from starlette.testclient import TestClient
 
 from models.errors import DeliveryFailed, InputError
-from models.records import Delivery, PushSubscription, Reminder
+from models.records import Delivery, Person, PushSubscription, Reminder
 from scheduler.jobs import Rounds
-from service.actions.notices.channels import add_phone, takers
+from service.actions.notices.channels import MOST_OF_ALL, MOST_PHONES, add_phone, takers
 from service.actions.windows.project_pour import project_pour
 from service.notify import push
 from service.notify.channel import Notice
@@ -205,6 +206,36 @@ def test_a_long_notice_is_cut_to_what_a_service_takes(
     (got,) = service.received
     assert got.size <= 4096
     assert got.told["notification"]["body"].startswith("ß" * 100)
+
+
+def test_many_phones_of_one_person_take_nobody_elses_place(
+    store: Store, settings: Settings, service: PushService, browser: Browser, now: datetime
+) -> None:
+    """The oldest of their own goes; where the shop has no room a further one is refused."""
+    some = [service.browser(f"some{number}") for number in range(MOST_PHONES + 3)]
+
+    def add(session: Session, one: Browser, person_id: int) -> None:
+        given = {**one.given, "address": "https://shop.example", "device": ""}
+        add_phone(session, now, settings, given, person_id)
+
+    with store.unit_of_work() as session:
+        viewer = Person(created_at=now, name="Ada", role="viewer", password_hash="none")
+        session.add(viewer)
+        session.flush()
+        for one in some:
+            add(session, one, viewer.id)
+    there = [one.endpoint for one in rows(store, PushSubscription)]
+    assert there == [browser.endpoint, *(one.endpoint for one in some[3:])]
+    with store.unit_of_work() as session:
+        for number in range(MOST_OF_ALL - len(there)):
+            at = f"https://push.example/{number}"
+            kept = PushSubscription(created_at=now, endpoint=at, p256dh="", auth="", address="")
+            session.add(kept)
+    with store.unit_of_work() as session:
+        add(session, some[5], viewer.id)  # one that is there comes again
+    with store.unit_of_work() as session, pytest.raises(InputError, match="endpoint"):
+        add(session, some[0], viewer.id)
+    assert len(rows(store, PushSubscription)) == MOST_OF_ALL
 
 
 def test_the_key_is_made_once_and_is_the_owners_alone(tmp_path: Path) -> None:

@@ -265,6 +265,8 @@ def test_an_address_does_not_say_how_castclock_sends(
         "gnome://",
         "windows://",
         "macosx://",
+        "mqtt://broker.example/topic",
+        "mqtts://broker.example/topic",
         "json://127.0.0.1",
         "json://localhost/x",
         "json://[::1]:80",

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from sqlmodel import Session
 
-from models.errors import DeliveryFailed
+from models.errors import DeliveryFailed, InputError
 from models.message import Message
 from models.records import Delivery, Person, PushSubscription
 from service.actions.notices import reminder_states as states
@@ -20,7 +20,8 @@ from service.queries.rows import find_shop
 from service.settings import Settings
 from service.words import Reader, say
 
-MOST_PHONES = 20
+MOST_PHONES = 20  # of one person
+MOST_OF_ALL = 500
 UNFINISHED = timedelta(minutes=5)  # a try that has not ended by then died on the way
 Relays = Callable[[Sequence[str]], Sequence[Channel]]
 
@@ -127,12 +128,16 @@ def add_phone(
     push.check(values["endpoint"], values["p256dh"], values["auth"], settings.allowed_networks)
     phone = deliveries.phone_at(session, values["endpoint"])
     if phone is None:
+        if deliveries.count_phones(session) >= MOST_OF_ALL:
+            wrong = f"the shop has {MOST_OF_ALL} phones"
+            raise InputError("endpoint", "(hidden)", wrong, "one more when another was removed")
         phone = PushSubscription(created_at=now, endpoint="", p256dh="", auth="", address="")
     for name, value in values.items():
         setattr(phone, name, value)
     phone.person_id = person_id  # whoever is signed in there now
     session.add(phone)
-    for surplus in deliveries.phones(session)[:-MOST_PHONES]:  # the oldest: it was left long ago
+    own = [one for one in deliveries.phones(session) if one.person_id == person_id]
+    for surplus in own[:-MOST_PHONES]:  # the oldest: it was left long ago
         session.delete(surplus)
     return phone
 
