@@ -1,8 +1,10 @@
 """Reminders on a phone: asked for on the settings, encrypted, signed, dropped when it is gone."""
 
 import json
+import re
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -16,6 +18,7 @@ from service.actions.notices.channels import MOST_OF_ALL, MOST_PHONES, add_phone
 from service.actions.windows.project_pour import project_pour
 from service.notify import push
 from service.notify.channel import Notice
+from service.pages.static_files import held
 from service.settings import Settings
 from service.store import Store
 from tests.support.phone import Phone
@@ -272,6 +275,14 @@ def test_what_no_browser_gives_is_refused_without_being_repeated(
     assert "secret" not in str(refused.value)
     given = Browser("https://push.example/x").given
     push.check(given["endpoint"], given["p256dh"], given["auth"])
+
+
+def test_the_script_of_a_phone_calls_it_as_the_server_does() -> None:
+    """By it a phone finds itself among those that are kept."""
+    told = re.search(r"slice\(0, (\d+)\)", held()["push.js"].content.decode())
+    assert told is not None
+    digest = sha256(b"https://push.example/x").digest()[: int(told[1])].hex()
+    assert push.name_of("https://push.example/x") == f"phone:{digest}"
 
 
 def test_in_an_hour_it_is_told_once_more_and_not_when_it_is_done(

@@ -10,7 +10,7 @@ const base64url = (buffer) =>
   btoa(String.fromCharCode(...new Uint8Array(buffer))).replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "");
 const name = async (endpoint) => {
   const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(endpoint));
-  return `phone:${[...new Uint8Array(digest)].slice(0, 4).map((b) => b.toString(16).padStart(2, "0")).join("")}`;
+  return `phone:${[...new Uint8Array(digest)].slice(0, 16).map((b) => b.toString(16).padStart(2, "0")).join("")}`;
 };
 const say = (code) => { note.textContent = note.dataset[code]; };
 const device = () => navigator.userAgentData?.platform || navigator.platform || "";
