@@ -14,6 +14,7 @@ from service import region
 
 FIXED = re.compile(r"UTC([+-])(\d\d):(\d\d)")
 DENSE = timedelta(minutes=30)  # rows so near each other show whether an hour came twice
+FARTHEST = timedelta(hours=14)  # from UTC
 NONE = timedelta(0)
 
 
@@ -23,7 +24,7 @@ def zone_of(name: str) -> tzinfo:
     if fixed is None:
         return region.known_zone("zone", name)
     offset = timedelta(hours=int(fixed[2]), minutes=int(fixed[3]))
-    if offset > timedelta(hours=14):
+    if offset > FARTHEST:
         raise InputError("zone", name, "no clock is so far from UTC", "UTC-12:00 to UTC+14:00")
     return timezone(-offset if fixed[1] == "-" else offset)
 

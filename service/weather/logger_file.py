@@ -8,7 +8,7 @@ the logger. A row that cannot be read is told with its line, never dropped in si
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, timezone
 
 from models.errors import InputError
 from models.units import one_of
@@ -23,12 +23,15 @@ SLASHED = re.compile(
     r"\s*([ap]\.?m\.?)?",
     re.I,
 )
+OFFSET = re.compile(r"\s*(?:Z|(?:UTC|GMT)?\s*(?:([+\u2212-])(\d\d?)(?::?([0-5]\d))?)?)\s*", re.I)
 DECIMALS = {".": "8.5", ",": "8,5"}
 EMPTY = re.compile(r"[-–.\s]*|n/?a|nan|null|none", re.I)  # a cell of a sensor that was silent
-EVERY = timedelta(hours=3)  # of what is kept: nights keep their low, and a month stays readable
-MOST = 240  # so many readings are kept of one file, the newest
+EVERY = timedelta(hours=3)  # of what is kept beside the lows: a month stays readable
+MOST = 240  # so many times three hours are kept of one file, the newest
 UNREAD, FEW = 10, 3  # one row in ten, or a few, may be no reading; of more it is read wrongly
-TIME_FORM = "2026-10-14 18:00, 10/14/2026 6:00 PM or 14.10.2026 18:00"
+TIME_FORM = (
+    "2026-10-14 18:00, 10/14/2026 6:00 PM or 14.10.2026 18:00, after it nothing, Z, UTC or -05:00"
+)
 
 
 @dataclass(frozen=True)
@@ -52,9 +55,6 @@ class Layout:
         one_of("decimal", self.decimal, list(DECIMALS))
         one_of("unit", self.unit, ("C", "F"))
         logger_clock.zone_of(self.zone)
-        if self.decimal == self.delimiter:
-            wrong = "parts the columns already"
-            raise InputError("decimal", self.decimal, wrong, "the other sign, or other columns")
         return self
 
 
@@ -95,10 +95,8 @@ def guessed(table: Table, zone: str, unit: str, month_first: bool) -> tuple[Layo
     """
     columns = logger_table.guessed(table)
     air, wet = table.column(columns.air), columns.wet
-    decimal = "."
-    if table.delimiter != ",":
-        cells = (row[air] for _, row in table.rows if len(row) > air)
-        decimal = "," if any(re.search(r"\d,\d", one) for one in cells) else "."
+    cells = (row[air] for _, row in table.rows if len(row) > air)
+    decimal = "," if any(re.search(r"\d,\d", one) for one in cells) else "."
     said = "F" if FAHRENHEIT.search(columns.air) else "C" if CELSIUS.search(columns.air) else ""
     layout = Layout(
         table.delimiter,
@@ -180,11 +178,15 @@ def read(table: Table, layout: Layout) -> LoggerFile:
 
 
 def thinned(logged: Sequence[Logged]) -> list[Logged]:
-    """The first of every three hours, and of these the newest."""
-    kept: dict[int, Logged] = {}
+    """The first and the coldest of every three hours, and of these hours the newest."""
+    spans: dict[int, list[Logged]] = {}
     for one in sorted(logged, key=lambda one: one.at):
-        kept.setdefault(int(one.at.timestamp() // EVERY.total_seconds()), one)
-    return list(kept.values())[-MOST:]
+        spans.setdefault(int(one.at.timestamp() // EVERY.total_seconds()), []).append(one)
+    kept: list[Logged] = []
+    for span in list(spans.values())[-MOST:]:
+        coldest = min(span, key=lambda one: one.air_C)
+        kept += [span[0]] if coldest is span[0] else [span[0], coldest]
+    return kept
 
 
 def _time(table: Table, layout: Layout, cells: Sequence[str]) -> str:
@@ -220,17 +222,29 @@ def _stamp(text: str, layout: Layout) -> _Stamp | None:
     try:
         told = datetime.fromisoformat(text)
     except ValueError:
-        wall = _wall(text, layout)
-        return None if wall is None else _Stamp(wall=wall)
+        return _spelled(text, layout)
     if told.tzinfo is not None:
         return _Stamp(at=told.astimezone(UTC))
     return _Stamp(wall=told) if ":" in text else None  # a day alone is no time
 
 
-def _wall(text: str, layout: Layout) -> datetime | None:
+def _spelled(text: str, layout: Layout) -> _Stamp | None:
+    """None, too, where something else than an offset stands after it: it may name a zone."""
     match = SLASHED.search(text)
-    if match is None:
+    after = OFFSET.fullmatch(text, match.end()) if match is not None else None
+    wall = _wall(match, layout) if match is not None else None
+    if match is None or wall is None or after is None:
         return None
+    if not after[0].strip():
+        return _Stamp(wall=wall)
+    offset = timedelta(hours=int(after[2] or 0), minutes=int(after[3] or 0))
+    if offset > logger_clock.FARTHEST:
+        return None
+    zone = timezone(offset if after[1] in (None, "+") else -offset)
+    return _Stamp(at=wall.replace(tzinfo=zone).astimezone(UTC))
+
+
+def _wall(match: re.Match[str], layout: Layout) -> datetime | None:
     a, b, c = (int(part) for part in match.groups()[:3])
     if len(match[1]) > 2:
         year, month, day = a, b, c

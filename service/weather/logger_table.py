@@ -73,7 +73,19 @@ def read(content: bytes, name: str, delimiter: str = "") -> Table:
     rows = tuple(found[head + 1 :])
     if not rows:
         raise InputError("file", name, "no row with a time and a number under the headings", HEADER)
+    if by == "," and titles:
+        _refuse_wider(rows, len(titles))
     return Table(by, _each_once(titles, max(len(cells) for _, cells in rows)), rows)
+
+
+def _refuse_wider(rows: Sequence[tuple[int, tuple[str, ...]]], width: int) -> None:
+    """A number cut in two would be read as another: -0,9 as nothing."""
+    wide = [(line, cells) for line, cells in rows if any(cells[width:])]
+    if 2 * len(wide) > len(rows):
+        line, cells = wide[0]
+        wrong = "more cells than headings: do commas stand in its numbers or dates, too?"
+        allowed = "columns parted by another sign, or such cells in quotes"
+        raise InputError(f"line {line}, row", ",".join(cells)[:60], wrong, allowed)
 
 
 def columns(titles: Sequence[str]) -> Columns | None:

@@ -7,7 +7,7 @@ import pytest
 
 from models.errors import InputError
 from service.weather import logger_clock, logger_file, logger_table
-from service.weather.logger_file import Layout, LoggerFile
+from service.weather.logger_file import Layout, Logged, LoggerFile
 
 BERLIN = "Europe/Berlin"
 CHICAGO = "America/Chicago"
@@ -61,6 +61,72 @@ def test_one_row_of_many_kinds_of_loggers(
 ) -> None:
     found, _, _ = understood(text, CHICAGO)
     assert values(found) == [wanted]
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        "2026/10/14 18:00:00Z",
+        "2026-10-14 18:00 UTC",
+        "14/10/2026 18:00 UTC",
+        "14/10/2026 18:00:30.5 gmt",
+        "14/10/2026 06:00 PM +0000",
+        "14/10/2026 13:00 -0500",
+        "14/10/2026 01:00 p.m. -05:00",
+        "14/10/2026 20:00 GMT+2",
+        "14/10/2026 23:30 UTC+05:30",
+        "14/10/2026 13:00 \u221205:00",
+    ],
+)
+def test_an_offset_counts_however_the_date_before_it_is_written(written: str) -> None:
+    found, _, unsaid = understood(f"Time;Temp C\n{written};8.5\n")
+    assert values(found) == [("14 18:00", 8.5, None)]
+    assert found.zoned
+    assert "zone" not in unsaid
+
+
+@pytest.mark.parametrize("after", ["CDT", "(EST)", "-19:00", "UTC+25", "+05:75", "18:10"])
+def test_a_time_with_something_unknown_after_it_is_not_read_by_the_clock_of_the_place(
+    after: str,
+) -> None:
+    with pytest.raises(InputError) as error:
+        understood(f"Time;Temp C\n14/10/2026 18:00 {after};8.5\n")
+    assert (error.value.field, error.value.value) == ("line 2, time", f"14/10/2026 18:00 {after}")
+
+
+def test_decimal_commas_in_quotes_are_read_between_commas_too() -> None:
+    text = 'Time,Temp C,RH\n14.10.2026 18:00,"8,5","81,5"\n14.10.2026 19:00,"-0,9",82\n'
+    found, layout, _ = understood(text)
+    assert values(found) == [("14 16:00", 8.5, 81.5), ("14 17:00", -0.9, 82.0)]
+    assert (layout.delimiter, layout.decimal) == (",", ",")
+
+
+def test_decimal_commas_that_part_the_columns_are_refused() -> None:
+    """Minus 0.9 degrees was read as none, with a humidity of 9 per cent."""
+    text = "Logger 3\nTime,Temp C,RH\n14.10.2026 18:00,-0,9,81,5\n14.10.2026 19:00,-1,2,80,0\n"
+    with pytest.raises(InputError, match="more cells than headings") as error:
+        understood(text)
+    assert (error.value.field, error.value.value) == ("line 3, row", "14.10.2026 18:00,-0,9,81,5")
+    beside = "Time,Temp C\n14.10.2026 18:00,8.5,,\n14.10.2026 19:00,8.5,battery low\n"
+    beside += "14.10.2026 20:00,8.5\n"
+    assert len(understood(beside)[0].readings) == 3
+
+
+def test_of_every_three_hours_the_first_is_kept_and_the_low() -> None:
+    """A dip to minus 6 at 5:30 may have frozen what the reading of 3:00 says was safe."""
+    begins = datetime(2026, 10, 14, 3, tzinfo=UTC)
+    airs = [2.0, 1.0, 0.0, -1.0, -4.0, -6.0, -2.0, 1.0, 3.0, 5.0]  # every half hour
+    logged = [Logged(begins + k * timedelta(minutes=30), c, None) for k, c in enumerate(airs)]
+    kept = [(f"{one.at:%H:%M}", one.air_C) for one in logger_file.thinned(logged[::-1])]
+    assert kept == [("03:00", 2.0), ("05:30", -6.0), ("06:00", -2.0)]
+    nights = [
+        Logged(begins + k * timedelta(hours=1), -float(k % 3), None)
+        for k in range(3 * (logger_file.MOST + 5))
+    ]
+    most = logger_file.thinned(nights)
+    assert len(most) == 2 * logger_file.MOST
+    assert most[-1] == nights[-1]
+    assert most[0] == nights[15]
 
 
 def test_utf_16_and_old_degree_signs_are_read() -> None:
