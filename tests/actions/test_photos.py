@@ -22,6 +22,7 @@ from service.queries.pours import photos_of
 from service.queries.rows import NoSuchRow
 from service.store import Store, backup
 from tests.support.shop import Bench
+from tests.support.thorough import some
 
 SECRET = b"44.0 N 92.0 W"
 SLABS = Path(__file__).parents[1] / "pictures"
@@ -135,7 +136,7 @@ def test_a_photo_that_was_cut_short_is_refused(picture: Picture, kind: str) -> N
 
 
 @given(kind=st.sampled_from(sorted(KINDS)), at=st.integers(0, 600), noise=st.binary(max_size=40))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=some(80, 2000), deadline=None)
 def test_a_damaged_file_is_a_picture_or_a_clear_error(kind: str, at: int, noise: bytes) -> None:
     whole = (SLABS / f"slab.{kind}").read_bytes()
     try:

@@ -15,6 +15,7 @@ from starlette.testclient import TestClient
 from service.api import routes
 from tests.support.raw import JsonDict
 from tests.support.shop import Hands
+from tests.support.thorough import some
 
 PREFIX = routes.PREFIX
 WRITES = ("POST", "PUT", "PATCH")
@@ -162,7 +163,9 @@ def test_a_fault_of_the_program_is_a_problem_too(
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=some(20, 600),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(body=json_values, pick=st.integers(0, 10_000), key=st.text(max_size=8))
 def test_no_body_makes_the_program_fail(
@@ -183,7 +186,9 @@ def test_no_body_makes_the_program_fail(
 
 
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=some(20, 600),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(data=st.data())
 def test_no_value_of_a_known_field_makes_the_program_fail(

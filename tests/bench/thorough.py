@@ -6,9 +6,8 @@ import sys
 from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
+WHERE = ("laws", "replays", "science", "browser", "actions", "api", "weather")
 if __name__ == "__main__":
-    asked = sys.argv[1:] or [
-        str(TESTS / name) for name in ("laws", "replays", "science", "browser")
-    ]
+    asked = sys.argv[1:] or [str(TESTS / name) for name in WHERE]
     environment = {**os.environ, "CASTCLOCK_THOROUGH": "1"}
     sys.exit(subprocess.run([sys.executable, "-m", "pytest", *asked], env=environment).returncode)

@@ -22,7 +22,7 @@ settings.register_profile(
     "castclock",
     deadline=None,
     derandomize=True,
-    max_examples=some(24, 2000),
+    max_examples=some(12, 2000),
     print_blob=True,
 )
 settings.load_profile("castclock")

@@ -53,7 +53,7 @@ def likely(told: coat_plan.Coated) -> list[float]:
     return [when.p50 for _, when in told.openings]
 
 
-@settings(max_examples=some(15, 2000))
+@settings(max_examples=some(8, 2000))
 @given(kind=KINDS, mean=st.floats(8.0, 28.0), gap=st.floats(4.0, 14.0), wetter=st.floats(0.1, 6.0))
 def test_wetter_air_never_coats_earlier(
     air_of: AirOf, pour_of: PourOf, kind: str, mean: float, gap: float, wetter: float
@@ -67,7 +67,7 @@ def test_wetter_air_never_coats_earlier(
             assert later >= sooner
 
 
-@settings(max_examples=some(15, 2000))
+@settings(max_examples=some(8, 2000))
 @given(kind=KINDS, mean=st.floats(8.0, 28.0), gap=st.floats(5.0, 14.0), coats=st.integers(1, 4))
 def test_one_more_coat_never_ends_earlier(
     air_of: AirOf, pour_of: PourOf, kind: str, mean: float, gap: float, coats: int
@@ -79,7 +79,7 @@ def test_one_more_coat_never_ends_earlier(
     assert more.plan.net_l > few.plan.net_l
 
 
-@settings(max_examples=some(15, 2000))
+@settings(max_examples=some(8, 2000))
 @given(
     kind=KINDS,
     mean=st.floats(8.0, 28.0),
@@ -98,7 +98,7 @@ def test_a_stricter_sheet_never_coats_earlier(
     assert sure(longer)[0] >= sure(usual)[0]
 
 
-@settings(max_examples=some(15, 2000))
+@settings(max_examples=some(8, 2000))
 @given(
     kind=KINDS,
     mean=st.floats(8.0, 28.0),

@@ -58,7 +58,7 @@ def chances(scenario: Scenario, weather: AirSeries) -> dict[tuple[Message, str],
     return {(o.protection, r.risk): r.probability for o in answer.options for r in o.risks}
 
 
-@settings(max_examples=some(8, 2000), deadline=None)
+@settings(max_examples=some(5, 2000), deadline=None)
 @given(
     mean_C=st.floats(-6, 12),
     colder_K=st.floats(0.5, 6),
@@ -74,7 +74,7 @@ def test_colder_air_is_never_less_likely_to_freeze_it(
             assert cold[way, watch.FROST] >= warm[way, watch.FROST]
 
 
-@settings(max_examples=some(8, 2000), deadline=None)
+@settings(max_examples=some(5, 2000), deadline=None)
 @given(mean_C=st.floats(-6, 10))
 def test_two_blankets_are_never_likelier_to_freeze_than_one(mean_C: float) -> None:
     found = chances(pour(60, 16.0), air(mean_C, 2.0, 0.0))
@@ -82,7 +82,7 @@ def test_two_blankets_are_never_likelier_to_freeze_than_one(mean_C: float) -> No
     assert found[BLANKET, watch.FROST] <= found[FILM, watch.FROST]
 
 
-@settings(max_examples=some(8, 2000), deadline=None)
+@settings(max_examples=some(5, 2000), deadline=None)
 @given(wind=st.floats(0.5, 10), more=st.floats(0.5, 8), rain=st.sampled_from([0.0, 2.0]))
 def test_more_wind_is_never_safer_for_film_and_rain_never_for_a_bare_face(
     wind: float, more: float, rain: float

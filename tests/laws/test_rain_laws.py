@@ -33,7 +33,7 @@ def weather(hours: int, members: int, seed: int, share: float) -> moisture.Condi
     )
 
 
-@settings(max_examples=some(20, 2000))
+@settings(max_examples=some(10, 2000))
 @given(
     thickness=st.floats(20.0, 150.0),
     seed=st.integers(0, 10_000),
@@ -55,7 +55,7 @@ def test_no_more_is_taken_up_than_falls_and_no_more_than_there_is_room_for(
     assert (dried.probe_rh <= 1 + 1e-12).all()
 
 
-@settings(max_examples=some(20, 2000))
+@settings(max_examples=some(10, 2000))
 @given(
     thickness=st.floats(20.0, 150.0),
     seed=st.integers(0, 10_000),
@@ -80,7 +80,7 @@ def test_more_rain_or_wetter_air_never_leaves_a_drier_piece(
 
 
 @given(seed=st.integers(0, 10_000), low=st.floats(0.3, 0.8), up=st.floats(0.0, 0.2))
-@settings(max_examples=some(15, 2000))
+@settings(max_examples=some(8, 2000))
 def test_what_was_wetter_before_the_rain_is_never_the_drier_after_it(
     seed: int, low: float, up: float
 ) -> None:

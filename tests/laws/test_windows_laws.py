@@ -169,7 +169,7 @@ def test_sure_is_never_before_likely(air_of: AirOf, pour_of: PourOf, mean: float
         assert not_earlier(when.p90, when.p50), step
 
 
-@settings(max_examples=some(60, 2000))
+@settings(max_examples=some(30, 2000))
 @given(
     mean=st.floats(-9.0, 6.0),
     swing=st.floats(0.0, 8.0),

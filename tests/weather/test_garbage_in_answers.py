@@ -17,6 +17,7 @@ from service.weather import answer, met_norway, nws_alerts, nws_grid, nws_hourly
 from service.weather.answer import Frame
 from tests.stand_in.open_meteo_server import Answer
 from tests.support.raw import Json, JsonDict
+from tests.support.thorough import some
 
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
 JUNK: st.SearchStrategy[object] = st.sampled_from(
@@ -102,7 +103,9 @@ def documents(request: pytest.FixtureRequest) -> JsonDict:
 
 
 FEW = settings(
-    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=some(30, 800),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 
 

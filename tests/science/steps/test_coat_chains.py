@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from models.planning import coat_reasons
 from models.steps import coats, seal
 from models.units import Array, Mask
+from tests.support.thorough import some
 
 STEP_H = 0.5
 
@@ -56,7 +57,7 @@ def pair_holds(hours: coats.Hours, a: int, b: int, hold: float, rain: float) -> 
     return np.array(out)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=some(20, 600), deadline=None)
 @given(
     seed=st.integers(0, 10_000),
     hold=st.sampled_from([0.0, 1.0, 2.0, 3.0]),
@@ -80,7 +81,7 @@ def test_a_pair_is_found_wherever_there_is_one_and_it_is_the_earliest(
             assert list(told.rows[a]) == [a, fit[0]]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=some(20, 400), deadline=None)
 @given(seed=st.integers(0, 10_000), count=st.integers(1, 4), share=st.sampled_from([0.3, 0.5, 0.7]))
 def test_what_is_called_whole_holds_in_the_share_that_is_told(
     seed: int, count: int, share: float
