@@ -11,7 +11,7 @@ from starlette.responses import RedirectResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 # what people typed has its quotation marks escaped, so that it never looks like one of these
-ADDRESS = re.compile(r'\b(href|src|action|formaction|data-answer)="/(?!/)')
+ADDRESS = re.compile(r'\b((?:href|src|action|formaction|data-answer)="|content="\d+;url=)/(?!/)')
 COOKIE_PATH = re.compile(r"(;\s*path=/)(?=;|$)", re.IGNORECASE)
 _path: ContextVar[str] = ContextVar("path", default="")
 
@@ -23,7 +23,7 @@ def path() -> str:
 
 def addressed(html: str) -> str:
     """A page whose addresses, written as if the host were all ours, lead below the path."""
-    return ADDRESS.sub(rf'\1="{path()}/', html) if path() else html
+    return ADDRESS.sub(rf"\g<1>{path()}/", html) if path() else html
 
 
 def own(address: str) -> str:
@@ -73,4 +73,4 @@ class UnderPath:
         if cookies:
             del headers["set-cookie"]
         for cookie in cookies:
-            headers.append("set-cookie", COOKIE_PATH.sub(rf"\1{self._path[1:]}", cookie))
+            headers.append("set-cookie", COOKIE_PATH.sub(rf"\g<1>{self._path[1:]}", cookie))

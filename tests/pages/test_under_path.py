@@ -6,14 +6,20 @@ from pathlib import Path
 
 import pytest
 from fastapi import FastAPI
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+from starlette.routing import Route
 from starlette.testclient import TestClient
 
 from models.errors import InputError
+from service import under_path
 from service.actions.people.join import invite_owner
 from service.pages.static_files import held
 from service.settings import Settings
 from service.signed_in import SHARED_COOKIE
 from service.store import Store
+from service.under_path import UnderPath
 from tests.support.phone import Phone
 
 LEADS = re.compile(r'\s(?:href|src|action|formaction|data-answer|data-[a-z]+)="(/[^"]*)"')
@@ -122,6 +128,18 @@ def test_what_people_typed_is_not_taken_for_an_address(phone: Phone) -> None:
     sheet = phone.open("/cast/shop/place/new").form("/shop/place/new")
     phone.send(sheet, place__name='" href="/x', place__kind="open yard")
     assert "&#34; href=&#34;/x" in phone.open("/cast/shop").source
+
+
+@pytest.mark.parametrize("path", ["/cast", "/3d"])
+def test_whatever_the_path_begins_with_every_way_to_lead_goes_below_it(path: str) -> None:
+    page = """<meta http-equiv="refresh" content="0;url=/week?a=1"><a href="/x" data-answer="/y">"""
+
+    def answer(_: Request) -> HTMLResponse:
+        return HTMLResponse(under_path.addressed(page))
+
+    client = TestClient(UnderPath(Starlette(routes=[Route("/", answer)]), path))
+    expected = f'content="0;url={path}/week?a=1"><a href="{path}/x" data-answer="{path}/y">'
+    assert client.get(f"{path}/").text.endswith(expected)
 
 
 def test_a_path_is_told_once() -> None:
