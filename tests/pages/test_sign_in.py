@@ -8,7 +8,7 @@ from fastapi import FastAPI
 from sqlmodel import select
 from starlette.testclient import TestClient
 
-from models.records import Invitation, Person, Reading, SignIn
+from models.records import Invitation, Person, PushSubscription, Reading, SignIn
 from service.actions.people.join import invite, invite_owner
 from service.actions.people.sign_in import FREE_TRIES, Attempts, TooMany
 from service.signed_in import COOKIE, SECURE_COOKIE
@@ -213,6 +213,35 @@ def test_signing_out_everywhere_ends_every_browser(app: FastAPI, phone: Phone, l
     phone.send(phone.open("/me").form("/me/everywhere"))
     for one in (phone, other):
         assert heading(one.open("/")).startswith("Sign in")
+
+
+@pytest.mark.parametrize(
+    "path", ["/me/everywhere", "/shop/people/2/out", "/shop/people/2/leave", "/shop/people/2/link"]
+)
+def test_who_is_signed_out_everywhere_is_told_nothing_on_those_screens(
+    app: FastAPI, phone: Phone, link: str, store: Store, now: datetime, path: str
+) -> None:
+    joined(phone, link)
+    with store.unit_of_work() as session:
+        code = f"/join/{invite(session, now, 'viewer')}"
+    viewer = another(app)
+    joined(viewer, code, "Guest")
+    with store.unit_of_work() as session:
+        for whose in (None, 1, 2):
+            at = f"https://push.example/{whose}"
+            phone_kept = PushSubscription(
+                created_at=now, endpoint=at, p256dh="", auth="", address="", person_id=whose
+            )
+            session.add(phone_kept)
+    if path.startswith("/me"):
+        viewer.send(viewer.open("/me").form(path))
+    else:
+        page = phone.send(phone.open("/shop/people").form(path))
+        if anew := re.search(r"/join/[\w-]+", page.source):
+            joined_anew = another(app)
+            sheet = joined_anew.open(anew[0]).form(anew[0])
+            joined_anew.send(sheet, password="three new words")
+    assert [one.person_id for one in rows(store, PushSubscription)] == [None, 1]
 
 
 def test_a_browser_that_was_not_seen_for_a_season_is_out(

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, delete
 
 from models.errors import InputError
-from models.records import Invitation, Passkey, Person, SignIn
+from models.records import Invitation, Passkey, Person, PushSubscription, SignIn
 from models.records.person import ROLES
 from models.units import one_of
 from service import secret
@@ -126,6 +126,8 @@ def leave(session: Session, now: datetime, person_id: int) -> Person:
 
 
 def sign_out_everywhere(session: Session, person_id: int) -> None:
+    """No browser of theirs is in, and no lock screen shows notices: each asks for them anew."""
+    session.execute(delete(PushSubscription).where(col(PushSubscription.person_id) == person_id))
     session.execute(delete(SignIn).where(col(SignIn.person_id) == person_id))
 
 
