@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, func, select
 
-from models.records import Invitation, Passkey, Person, SignIn, Token
+from models.records import Challenge, Invitation, Passkey, Person, SignIn, Token
 
 SIGN_IN_LASTS = timedelta(days=90)  # since it was seen
 
@@ -100,4 +100,12 @@ def passkey(session: Session, credential: str) -> Passkey | None:
         select(Passkey)
         .join(Person, col(Person.id) == Passkey.person_id)
         .where(Passkey.credential == credential, col(Person.left_at).is_(None))
+    ).first()
+
+
+def surplus_challenge(session: Session, most: int) -> int | None:
+    """The newest that has to go, of those of nobody yet, so that a further one makes `most`."""
+    open_ones = select(Challenge.id).where(col(Challenge.person_id).is_(None))
+    return session.exec(
+        open_ones.order_by(col(Challenge.id).desc()).offset(most - 1).limit(1)
     ).first()

@@ -1,5 +1,6 @@
 """Passkeys: who adds one with the password, who gets in by it, and what gets nobody in."""
 
+import base64
 import json
 from collections.abc import Callable
 from dataclasses import replace
@@ -19,6 +20,7 @@ from service import secret
 from service.actions.people import join
 from service.actions.people.passkeys import (
     LASTS,
+    MOST_OPEN,
     Site,
     add,
     ask_to_add,
@@ -287,9 +289,11 @@ NO_ANSWERS = [
     '{"response": {"clientDataJSON": 3}}',
     '{"response": {"clientDataJSON": "e30"}}',
     '{"response": {"clientDataJSON": "W10"}}',
+    json.dumps({"response": {"clientDataJSON": base64.urlsafe_b64encode(b"[" * 9_000).decode()}}),
     '{"response": {"clientDataJSON": "eyJjaGFsbGVuZ2UiOiB7fX0"}}',
 ]
-BROKEN = ["", "AA", "!!!!", "oA", "o2NmbXRkbm9uZQ", 7, None, {}]
+DEEP = base64.urlsafe_b64encode(b"[" * 12_000).decode()
+BROKEN = ["\ud800", "\0", DEEP, "", "AA", "!!!!", "oA", "o2NmbXRkbm9uZQ", 7, None, {}]
 
 
 def test_an_answer_that_no_phone_gave_is_refused(
@@ -333,6 +337,25 @@ def test_a_broken_part_of_an_answer_is_refused(
             with store.unit_of_work() as session, pytest.raises(InputError, match="passkey"):
                 (make if made else sign)(session, sent)
     assert len(rows(store, Passkey)) == 1
+
+
+def test_challenges_that_nobody_answers_fill_no_disk(any_store: Store, now: datetime) -> None:
+    """The oldest go, but for those of people who are in."""
+    with any_store.unit_of_work() as session:
+        person = Person(created_at=now, name="Ada", role="owner", password_hash="none")
+        session.add(person)
+        session.flush()
+        ask_to_add(session, now, Site(SITE), person.id)
+        for number in range(MOST_OPEN):
+            until = now + LASTS
+            session.add(Challenge(created_at=now, digest=f"{number}", until=until))
+    for _ in range(2):
+        with any_store.unit_of_work() as session:
+            ask_to_sign_in(session, now, Site(SITE))
+    kept = rows(any_store, Challenge)
+    assert len(kept) == 1 + MOST_OPEN
+    assert kept[0].person_id is not None
+    assert kept[1].digest == "2"
 
 
 def test_no_password_is_kept_even_as_part_of_a_digest(joined: Joined, store: Store) -> None:

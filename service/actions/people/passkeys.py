@@ -1,6 +1,7 @@
 """Passkeys (W3C WebAuthn): a phone keeps a key that its finger, face or code unlocks, and signs."""
 
 import json
+import re
 from binascii import Error as NotBase64
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -35,10 +36,20 @@ from service.queries import people
 from service.queries.rows import NoSuchRow, find
 
 LASTS = timedelta(minutes=5)
+MOST_OPEN = 1_000  # of nobody yet: each is a row before anybody is known
 LONGEST = 20_000  # letters of what a phone answers
 MUST_VERIFY = UserVerificationRequirement.REQUIRED
 # what comes of an answer that no phone gave; the library checks no more than it has to
-MALFORMED = (WebAuthnException, ValueError, LookupError, TypeError, NotBase64, AttributeError)
+MALFORMED = (
+    WebAuthnException,
+    ValueError,
+    LookupError,
+    TypeError,
+    NotBase64,
+    AttributeError,
+    RecursionError,
+)
+NUMBER = re.compile(r"[\w-]+", re.ASCII)  # base64url: not every database takes any letter
 DOES_NOT_FIT = ("(hidden)", "does not fit here", "another try, or the password")
 
 
@@ -148,9 +159,10 @@ def who(
 ) -> Person:
     """Whose key has signed; its count rises, so that a copy of it is noticed."""
     sent = _sent(answer)
-    keys = (f"passkey {str(sent.get('id'))[:100]}", f"address {address}")
+    number = str(sent.get("id"))
+    keys = (f"passkey {number[:100]}", f"address {address}")
     attempts.check(now, *keys)
-    row = people.passkey(session, str(sent.get("id")))
+    row = people.passkey(session, number) if NUMBER.fullmatch(number) else None
     try:
         if row is None or row.host != site.host:
             raise WebAuthnException
@@ -182,6 +194,9 @@ def remove(session: Session, person_id: int, passkey_id: int) -> None:
 
 def _keep(session: Session, now: datetime, challenge: bytes, person_id: int | None) -> None:
     session.execute(delete(Challenge).where(col(Challenge.until) <= now))
+    if person_id is None and (surplus := people.surplus_challenge(session, MOST_OPEN)):
+        older = delete(Challenge).where(col(Challenge.id) <= surplus)
+        session.execute(older.where(col(Challenge.person_id).is_(None)))
     session.add(
         Challenge(created_at=now, digest=_digest(challenge), person_id=person_id, until=now + LASTS)
     )
