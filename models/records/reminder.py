@@ -18,7 +18,7 @@ class Reminder(Row, table=True):
 
     `window_at` is the instant of the physics, `due_at` when the first is told who was not yet. When
     each is told follows from `wanted_at`, `until_at` (it can be acted upon) and `planned_at`; with
-    `asked_at` it is told once more, to `asked_by_id` alone where people sign in.
+    `asked_at` it is told once more, to `asked_by_id` alone; None: to everybody.
     `round` counts up when a sent notice became wrong; `changes` is the calendar's SEQUENCE.
     """
 

@@ -248,6 +248,37 @@ def test_in_an_hour_is_for_who_asked_and_takes_nothing_from_the_others(
     assert told_at(store, "Ada", now) == [13]
 
 
+@pytest.mark.parametrize("told_between", [False, True])
+def test_two_who_ask_for_an_hour_are_both_told(
+    joins: Joins,
+    store: Store,
+    rounds: Rounds,
+    pour_id: int,
+    windows: Windows,
+    now: datetime,
+    told_between: bool,
+) -> None:
+    """The wish of the first is not lost by that of the second; once it is met it is over."""
+    for name in ("Ada", "Ben"):
+        joins(name, quiet_from=time(4), quiet_to=time(5))
+    windows.say("strip", "not yet", now + 3 * HOUR)
+    project_pour(store, now, pour_id)
+    project_pour(store, now + 5 * HOUR / 2, pour_id)
+    rounds.deliver(now + 3 * HOUR)
+    windows.say("strip", "open", now + 3 * HOUR)
+    (row,) = rows(store, Reminder)
+    taps = {"Ada": now + 3.25 * HOUR, "Ben": now + (4.5 if told_between else 3.5) * HOUR}
+    for quarter in range(1, 4 * 4):
+        at = now + 3 * HOUR + quarter * 15 * MINUTE
+        for name in [one for one, tap in taps.items() if tap == at]:
+            with store.unit_of_work() as session:
+                remind_later(session, at, row.id, person(store, name).id)
+        project_pour(store, at, pour_id)
+        rounds.deliver(at)
+    assert told_at(store, "Ben", now)[1:] == [5.5 if told_between else 4.5]
+    assert told_at(store, "Ada", now)[1:] == [4.25 if told_between else 4.5]
+
+
 def test_a_mailbox_that_is_down_holds_up_nobody_and_is_tried_again(
     joins: Joins, store: Store, rounds: Rounds, pour_id: int, windows: Windows, now: datetime
 ) -> None:
