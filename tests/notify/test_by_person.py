@@ -110,6 +110,38 @@ def test_each_is_told_by_their_own_quiet_hours_and_nobody_twice(
     assert (row.state, row.done_at is not None) == ("sent", True)
 
 
+def test_who_was_just_told_until_when_is_not_told_again_as_another_wakes(
+    joins: Joins, store: Store, windows: Windows, every_hour: Callable[[int], None], now: datetime
+) -> None:
+    joins("Ada", quiet_from=time(22), quiet_to=time(7))
+    joins("Ben", quiet_from=time(22), quiet_to=time(8))
+    windows.say("strip", "not yet", now + 7 * HOUR, now + 15 * HOUR)  # 1:00 to 9:00
+    every_hour(15)
+    assert [told_at(store, one, now) for one in ("Ada", "Ben")] == [[13], [14]]
+    assert {row.state for row in rows(store, Reminder)} == {"sent"}
+
+
+def test_an_end_that_came_nearer_is_told_however_shortly_before_another_was_told(
+    joins: Joins,
+    store: Store,
+    rounds: Rounds,
+    pour_id: int,
+    windows: Windows,
+    every_hour: Callable[[int], None],
+    now: datetime,
+) -> None:
+    ada = joins("Ada")
+    windows.say("strip", "not yet", now + 15 * HOUR, now + 23 * HOUR)
+    every_hour(15)
+    windows.clear()
+    windows.say("strip", "open", now + 15 * HOUR, now + 15.2 * HOUR)
+    at = now + 15 * HOUR + 5 * MINUTE
+    for late in (at, at + 4 * MINUTE):
+        project_pour(store, late, pour_id)
+        rounds.deliver(late)
+    assert len(ada.notices) == 2
+
+
 def test_a_lead_is_each_ones_own_and_says_from_when(
     joins: Joins, store: Store, windows: Windows, every_hour: Callable[[int], None], now: datetime
 ) -> None:

@@ -117,7 +117,7 @@ def settle(store: Store, now: datetime, reminder_id: int, takers: Sequence[Taker
         if owed := [at for at in hours if at is not None]:
             pause = backoff.pause(FIRST_PAUSE, reminder.attempt, LONGEST_PAUSE)
             return _later(session, reminder, min(at if at > now else now + pause for at in owed))
-        told = any(_was_just_told(session, reminder, now, channel) for _, channel in each)
+        told = any(_was_just_told(session, reminder, *one) for one in each)
         if told:
             follow(reminder, "heard", now)
             close_reminder(reminder, now)
@@ -134,7 +134,7 @@ def _owed_at(
     again = asked_again(reminder, taker.person_id)
     if channel.name in _settled(session, reminder, reminder.asked_at if again else None):
         return None
-    if _was_just_told(session, reminder, now, channel):
+    if _was_just_told(session, reminder, taker, channel):
         return None
     return again or due_at(reminder, taker.rules)
 
@@ -169,18 +169,22 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     return is_fresh(job.succeeded_at, now)
 
 
-def _was_just_told(session: Session, reminder: Reminder, now: datetime, channel: Channel) -> bool:
-    """Whether that it opens, and until when, was said there so lately that to say it closes is the
-    same again: a short window, one that quiet hours moved, or a pour that was logged late."""
+def _was_just_told(session: Session, reminder: Reminder, taker: Taker, channel: Channel) -> bool:
+    """Whether that it opens, and until when, was said there so shortly before their hour, or after
+    it, that to say it closes then is the same again: a short window, one that quiet hours moved, or
+    a pour that was logged late."""
     if reminder.kind != "closes":
         return False
+    again = asked_again(reminder, taker.person_id)
+    at = again or due_at(reminder, taker.rules, planned_late=False)
     return any(
         row.kind == "opens"
         and row.step == reminder.step
         and row.superseded_at is None
-        and row.facts.get("latest") is not None
+        and (until := row.facts.get("latest")) is not None
+        and abs(datetime.fromisoformat(until) - reminder.window_at) < ONE_THING
         and (heard := heard_at(session, row.id, channel.name)) is not None
-        and now - heard < ONE_THING
+        and at - heard < ONE_THING
         for row in of_pour(session, reminder.pour_id)
     )
 

@@ -71,15 +71,18 @@ def is_wanted(row: Reminder, rules: Rules) -> bool:
     return always or row.kind in rules.notice_kinds
 
 
-def due_at(row: Reminder, rules: Rules) -> datetime:
-    """When one is told of it: the same whenever it is asked, until it is planned anew."""
+def due_at(row: Reminder, rules: Rules, *, planned_late: bool = True) -> datetime:
+    """When one is told of it: the same whenever it is asked, until it is planned anew.
+
+    planned_late : not before it was planned, which is every time a projection renews its window
+    """
     if row.wanted_at is None or row.until_at is None or row.planned_at is None:
         return row.due_at  # a row of before
     wanted = row.wanted_at
     if row.kind == "opens" and wanted == row.window_at:
         wanted -= timedelta(minutes=rules.notice_lead_min)
     wakes = rules.frost_wakes or not _may_wait(row)
-    wanted = max(wanted, row.planned_at)
+    wanted = max(wanted, row.planned_at) if planned_late else wanted
     return due_time(wanted, row.until_at, row.planned_at, rules, wakes=wakes)
 
 
