@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from models.records import Reading
+from service.actions.pours.take_logger import NOTE
 from service.nouns.form import Form
 from service.nouns.reading import FILM_WORDS, SEEN_WORDS, SET_WORDS, SHEET_WORDS
 from service.pages import logged, view
@@ -29,7 +30,8 @@ def _short(row: Reading, clock: view.Clock) -> str:
 
 
 def as_last_time(form: Form, rows: Sequence[Reading]) -> None:
-    """It opens at the kind that was read last, so that a number and a tap are enough."""
-    kinds = [row.kind for row in rows if row.kind in SHEET_WORDS]
+    """It opens at the kind that a person read last, so that a number and a tap are enough."""
+    typed = [row for row in rows if not (row.instrument or row.wrong or row.note == NOTE)]
+    kinds = [row.kind for row in typed if row.kind in SHEET_WORDS]
     if form.typed is None and kinds:
         form.fields["kind"] = replace(form.fields["kind"], default=kinds[-1])

@@ -1,10 +1,13 @@
 """The one sheet behind +: all that is read, seen or noted, and what is asked before it counts."""
 
+from typing import Any
+
 import pytest
 from starlette.testclient import TestClient
 
 from models import doubt
 from models.records import Reading
+from service.actions.pours.take_logger import NOTE
 from service.store import Store
 from tests.support.phone import Page, Phone
 from tests.support.rows import rows
@@ -86,6 +89,31 @@ def test_what_was_read_last_of_each_kind_stands_on_the_sheet(
         assert words in page.text
     assert "air 8 °C" not in page.text
     assert "set seen, firm" in page.text
+
+
+@pytest.mark.parametrize(
+    "by",
+    [{"instrument": "Probe"}, {"wrong": True}, {"note": NOTE}],
+    ids=["instrument", "wrong", "logger"],
+)
+def test_the_sheet_opens_at_what_a_person_read_last_and_no_instrument(
+    phone: Phone, poured: str, hands: Hands, store: Store, by: dict[str, Any]
+) -> None:
+    """In the yard it stood at air since a probe had spoken, and 12 of the core became the air's."""
+    hands.forward(20)
+    put(phone, poured, kind="concrete", value_C="12 C")
+    hands.forward(1)
+    with store.unit_of_work() as session:
+        values: dict[str, Any] = {
+            "kind": "air",
+            "value_C": 9.0,
+            "at": hands.now,
+            "created_at": hands.now,
+        }
+        pour_id = int(poured.rpartition("/")[2])
+        session.add(Reading(pour_id=pour_id, place_id=1, **values, **by))
+    page = phone.open(f"{poured}/reading/add")
+    assert page.form("/reading").fields["kind"] == ["concrete"]
 
 
 @pytest.mark.parametrize(

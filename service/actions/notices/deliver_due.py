@@ -94,7 +94,7 @@ def _goes_out(
         return False
     if not _well_founded(session, reminder, now):
         return False
-    at = _owed_at(session, reminder, now, taker, channel)
+    at = _owed_at(session, reminder, taker, channel)
     return at is not None and at <= now
 
 
@@ -113,7 +113,7 @@ def settle(store: Store, now: datetime, reminder_id: int, takers: Sequence[Taker
         if not wanting:
             return _close(session, reminder, now, "nobody")
         each = [(one, channel) for one in wanting for channel in one.channels]
-        hours = [_owed_at(session, reminder, now, *one) for one in each]
+        hours = [_owed_at(session, reminder, *one) for one in each]
         if owed := [at for at in hours if at is not None]:
             pause = backoff.pause(FIRST_PAUSE, reminder.attempt, LONGEST_PAUSE)
             return _later(session, reminder, min(at if at > now else now + pause for at in owed))
@@ -125,7 +125,7 @@ def settle(store: Store, now: datetime, reminder_id: int, takers: Sequence[Taker
 
 
 def _owed_at(
-    session: Session, reminder: Reminder, now: datetime, taker: Taker, channel: Channel
+    session: Session, reminder: Reminder, taker: Taker, channel: Channel
 ) -> datetime | None:
     """When it is told over a channel; None where it is not: unwanted, told, refused, or the same
     was told just now."""
