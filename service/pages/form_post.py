@@ -39,8 +39,19 @@ from service.words import PLAIN, Reader, spelt
 MOST = {"max_fields": 300}
 TAPPED = Control("tapped_at", "Tapped at", "moment")
 CLOCKS_AGREE = timedelta(minutes=5)  # by which a phone's clock may be ahead
+PASSWORDS = {
+    "old": "The password you have",
+    "password": "Password",
+    "passkey_password": "The password you have",
+}
+SECRETS = {  # by name, as it is typed once more
+    **PASSWORDS,
+    "mail_password": "Its password",
+    "bot_token": "The bot's token",
+    "other": "Address",
+}
 # a digest of a password can be guessed; a phone's first try tells no hour, its second does
-UNTOLD = ("key", "old", "password", "passkey_password", TAPPED.name)
+UNTOLD = ("key", *PASSWORDS, TAPPED.name)
 # of a form that a phone kept: who wrote it, as in an address, and what its script is answered
 WROTE = "Castclock-Outbox"
 SOMEBODY_ELSE = 412
@@ -210,7 +221,7 @@ def _texts(form: FormData) -> dict[str, list[str]]:
 async def _again(request: Request, why: str) -> Response:
     """The database has trouble: what was typed is kept on a page, to be sent again as it is."""
     form = await request.form(max_files=2, **MOST) if request.method == "POST" else FormData()
-    items = form.multi_items()
+    texts = [(name, value) for name, value in form.multi_items() if isinstance(value, str)]
     answer = render.page(
         "again.html",
         503,
@@ -218,8 +229,9 @@ async def _again(request: Request, why: str) -> Response:
         why=why,
         sends=request.method == "POST",
         action=f"{request.url.path}?{request.url.query}".rstrip("?"),
-        fields=[(name, value) for name, value in items if isinstance(value, str)],
-        files=sorted({name for name, value in items if not isinstance(value, str)}),
+        fields=[one for one in texts if one[0] not in SECRETS],
+        secrets={name: SECRETS[name] for name, value in texts if name in SECRETS and value},
+        files=sorted({name for name, value in form.multi_items() if not isinstance(value, str)}),
     )
     answer.headers["Retry-After"] = f"{AGAIN_IN_S}"
     return answer

@@ -109,15 +109,19 @@ def mine(context: ContextDep) -> Response:
 
 
 @router.post("/me/password")
-def change(post: FormPostDep) -> Response:
+def change(request: Request, post: FormPostDep) -> Response:
+    """Only who knows the old one; who guesses has to wait."""
+    attempts = request.app.state.castclock.attempts
     form = post.form(_change())
 
     def store(session: Session) -> Landing:
         person_id = post.context.asker.person_id
         if person_id is None:
             raise NoSuchRow("address", "me", "nobody is signed in", "sign in first")
-        old, new = as_typed(post, "old"), as_typed(post, "password")
-        join.change_password(session, person_id, old, new)
+        with form.named("", {"password": "old"}):
+            old = as_typed(post, "old")
+            sign_in.prove(session, post.context.now, attempts, person_id, old)
+        join.change_password(session, person_id, as_typed(post, "password"))
         return Landing("/me", "saved_password")
 
     return post.write(form, store, lambda: own_page(post.context, 422, changing=form))

@@ -12,6 +12,7 @@ from sqlalchemy.exc import DBAPIError
 from starlette.testclient import TestClient
 
 from scheduler.jobs import Rounds
+from service.actions.people.join import invite_owner
 from service.actions.shop.set_up_shop import open_shop
 from service.app import create_app
 from service.settings import Settings
@@ -122,6 +123,27 @@ def test_a_maker_keeps_what_was_typed_and_sends_it_again(
     (mould,) = client.get(f"{API}/moulds").json()
     assert mould["name"] == 'Bench "<mould>"'
     assert mould["thickness_mm"] == pytest.approx(19.05)
+
+
+@pytest.mark.parametrize("trouble", TROUBLES)
+def test_a_secret_that_was_typed_is_on_no_page_and_is_typed_again(
+    phone: Phone,
+    store: Store,
+    now: datetime,
+    monkeypatch: pytest.MonkeyPatch,
+    trouble: Callable[..., AbstractContextManager[None]],
+) -> None:
+    with store.unit_of_work() as session:
+        link = f"/join/{invite_owner(session, now)}"
+    form = phone.open(link).form(link)
+    with trouble(store, monkeypatch):
+        page = phone.send(form, name="Owner", password="three dry words")
+        assert phone.status == 503
+        assert "three dry" not in page.source
+        again = page.form(link, "Send it again")
+    assert (again.fields["name"], again.fields["password"]) == (["Owner"], [""])
+    phone.send(again, password="three dry words")
+    assert (phone.status, phone.path) == (200, "/")
 
 
 @pytest.mark.parametrize("trouble", TROUBLES)

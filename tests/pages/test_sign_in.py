@@ -325,6 +325,20 @@ def test_a_new_password_wants_the_old_one(phone: Phone, link: str) -> None:
     assert "Your password is another now" in page.text
 
 
+def test_who_guesses_the_old_password_on_a_phone_that_lies_about_has_to_wait(
+    phone: Phone, link: str
+) -> None:
+    joined(phone, link)
+    for _ in range(FREE_TRIES):
+        form = phone.open("/me").form("/me/password")
+        phone.send(form, old="a guess", password="three new words")
+    form = phone.open("/me").form("/me/password")
+    page = phone.send(form, old=WORD, password="three new words")
+    assert phone.status == 422
+    assert "too often" in page.text
+    assert 'id="old-w"' in page.source
+
+
 def test_a_machine_is_let_in_and_its_token_shown_once(phone: Phone, link: str, poured: str) -> None:
     joined(phone, link)
     form = phone.open("/shop/people").form("/shop/people/machines")
