@@ -34,6 +34,7 @@ from service.request_context import (
 )
 from service.store import TROUBLE, trouble
 from service.store.writer import writer
+from service.who_may import TROUBLED
 from service.words import PLAIN, Reader, spelt
 
 MOST = {"max_fields": 300}
@@ -319,7 +320,10 @@ class PageRoute(APIRoute):
             if wrote is None or request.method != "POST":
                 return await guarded(request)
             name = unquote(wrote)
-            if name not in ("", writer.get()):
+            if TROUBLED not in request.scope and name != writer.get():
+                if not name:  # to be mended by hand: nobody would ever come whose it is
+                    problem = "Nobody was signed in when this was written: send it as yours."
+                    return render.trouble(request.url.path, 422, "Whose is it?", [problem])
                 problem = f"{name} wrote this: it is taken when {name} is signed in."
                 return render.trouble(request.url.path, SOMEBODY_ELSE, "Not yours", [problem])
             answer = await guarded(request)

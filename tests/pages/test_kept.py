@@ -7,9 +7,11 @@ from datetime import datetime, timedelta
 import pytest
 from starlette.testclient import TestClient
 
-from models.records import Reading
+from models.records import Person, Reading
+from service.actions.people.sign_in import begin
 from service.actions.windows.project_pour import project_pour
 from service.pages import form_post, kept
+from service.signed_in import COOKIE
 from service.store import Store
 from tests.support.phone import Page, Phone
 from tests.support.rows import rows
@@ -161,3 +163,20 @@ def test_what_one_wrote_is_not_stored_under_the_name_of_another(
     assert status == form_post.SOMEBODY_ELSE
     assert "Jørn" in Page(text).text
     assert rows(store, Reading) == []
+
+
+def test_what_nobody_signed_is_under_nobodys_name_once_people_sign_in(
+    client: TestClient, reading: Outbox, store: Store, now: datetime
+) -> None:
+    """It is neither lost nor theirs who happens to be in: they read why, mend it and send it."""
+    with store.unit_of_work() as session:
+        person = Person(created_at=now, name="Ada", role="helper", password_hash="none")
+        session.add(person)
+        session.flush()
+        client.cookies.set(COOKIE, begin(session, now, person.id, "A browser"))
+    status, text = reading.send()
+    assert status == 422  # to be mended by hand; of somebody else's (412) it would wait for them
+    assert "Nobody was signed in" in Page(text).text
+    assert rows(store, Reading) == []
+    assert reading.send(wrote="Ada")[0] == 201
+    assert [one.logged_by for one in rows(store, Reading)] == ["Ada"]
