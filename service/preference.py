@@ -1,8 +1,8 @@
 """Whose units, language and clock: a browser's own choice, else the shop's, else its region's.
 
 The choice of a browser is a signed cookie, so that nothing is read that was not written here. It is
-signed with the secret of the shop's feed: with a new address of the feed browsers choose again.
-Accounts will keep the same values by person.
+signed with the secret of the shop's feed: with a new address of the feed browsers choose again. Of
+a person who is signed in the last choice is kept as well, for notices.
 """
 
 from collections.abc import Mapping

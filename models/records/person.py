@@ -1,6 +1,7 @@
 """Who works in the shop, where each is signed in, and who is asked to join."""
 
 from datetime import datetime, time
+from typing import Any
 
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
@@ -15,7 +16,8 @@ class Person(Row, table=True):
     """One who left keeps the row, so that what was done by them stays said.
 
     Of notices each has their own kinds, lead, hours and addresses beside their phones; None: as the
-    shop has it. `may_hear` holds the kinds that the owner lets them be told; None: all.
+    shop has it. `may_hear` holds the kinds that the owner lets them be told; None: all. `reads` are
+    the units, the language and the clock that they chose last, in which they are told.
     """
 
     __tablename__ = "person"
@@ -36,6 +38,7 @@ class Person(Row, table=True):
     frost_wakes: bool | None = None
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
     may_hear: list[str] | None = Field(default=None, sa_type=NULLABLE_JSON)
+    reads: dict[str, Any] | None = Field(default=None, sa_type=NULLABLE_JSON)
 
 
 class SignIn(Row, table=True):

@@ -59,6 +59,32 @@ def joins(store: Store, post: Post, now: datetime) -> Joins:
     return joined
 
 
+def test_each_is_told_in_the_units_and_by_the_clock_they_chose_last(
+    store: Store,
+    joins: Joins,
+    windows: Windows,
+    every_hour: Callable[[int], None],
+    now: datetime,
+) -> None:
+    ann, bob = joins("Ann"), joins("Bob")
+    for name, chosen in (
+        ("Ann", {"strength": "psi", "temperature": "F", "hours": 12}),
+        ("Bob", {"strength": "MPa", "temperature": "C", "hours": 24, "nonsense": "x"}),
+    ):
+        with store.unit_of_work() as session:
+            notices.read_so(session, person(store, name).id, chosen)
+    windows.warn("frost", now + 9 * HOUR, now + 2 * HOUR)
+    every_hour(3)
+    (told_ann,), (told_bob,) = ann.notices, bob.notices
+    assert told_ann.key == told_bob.key
+    for told, has, has_not in ((told_ann, "psi", "MPa"), (told_bob, "MPa", "psi")):
+        words = f"{told.title} {told.body}"
+        assert has in words
+        assert has_not not in words
+    assert "pm" in told_ann.title
+    assert "pm" not in told_bob.title
+
+
 def person(store: Store, name: str) -> Person:
     return next(one for one in rows(store, Person) if one.name == name)
 

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session
 
 from models.errors import DeliveryFailed
-from models.records import Delivery, Reminder
+from models.records import Delivery, Person, Reminder
 from service import backoff, preference
 from service.actions.notices import worded
 from service.actions.notices.channels import Taker, forget_phone
@@ -53,6 +53,9 @@ def deliver_due(
         session.flush()
         deliveries = [(row.id, one.id) for row, one in zip(rows, going, strict=True)]
         reader = preference.of_shop(find_shop(session), now)
+        if taker.person_id is not None:
+            reads = find(session, Person, taker.person_id, "person_id").reads
+            reader = preference.with_chosen(reader, reads or {})
     if not going:
         return
     notice = worded.together([worded.linked(one, reader, now) for one in going], reader)

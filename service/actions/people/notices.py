@@ -44,6 +44,13 @@ def choose(session: Session, person_id: int, values: Mapping[str, Any]) -> Perso
     return person
 
 
+def read_so(session: Session, person_id: int, chosen: Mapping[str, Any]) -> None:
+    """Tell a person in these units, this language and clock from now on."""
+    person = find(session, Person, person_id)
+    person.reads = dict(chosen)
+    session.add(person)
+
+
 def let_hear(session: Session, person_id: int, kinds: Collection[str]) -> Person:
     """The owner says of what a helper or viewer may be told; of fumes and of what is taken back
     everybody is."""
