@@ -41,6 +41,19 @@ def of_role(store: Store, role: str) -> Person:
     return next(one for one in rows(store, Person) if one.role == role)
 
 
+def test_the_units_chosen_on_any_page_are_those_of_my_notices(
+    of: Callable[[str], Phone], store: Store
+) -> None:
+    phone = of("viewer")
+    values = {"units": "us", "hours": "12", "language": "en-US", "order": "nonsense"}
+    answer = phone.client.post("/reader", data=values, follow_redirects=False)
+    assert answer.status_code == 303
+    reads = of_role(store, "viewer").reads
+    assert reads is not None
+    assert (reads["strength"], reads["hours"], reads["language"]) == ("psi", 12, "en-US")
+    assert reads["order"] in ("dmy", "mdy")
+
+
 def test_a_person_starts_from_the_shops_and_chooses_their_own_and_goes_back(
     of: Callable[[str], Phone], store: Store, now: datetime
 ) -> None:
