@@ -4,6 +4,7 @@ It vouches for addresses and names of home networks alone (RFC 5280, 4.2.1.10), 
 trusts it trusts it with nothing of the world; its key stays in the data folder. What the server
 shows is short-lived and made anew by itself."""
 
+import logging
 import ssl
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
@@ -27,6 +28,7 @@ from models.errors import InputError
 from service import secret
 from service.settings import Settings
 
+log = logging.getLogger("castclock.https")
 AUTHORITY, SERVER = "castclock-authority.pem", "castclock-server.pem"  # key and certificate
 LASTS = timedelta(days=3650)
 LEAF_LASTS = timedelta(days=90)  # under the 825 days that phones take of such an authority
@@ -87,7 +89,7 @@ def fingerprint(certificate: x509.Certificate) -> str:
 
 def vouched(hosts: Collection[str]) -> list[str]:
     """Those of the names and addresses that the authority may vouch for, each once."""
-    return sorted({host.lower() for host in hosts if _is_home(host.lower())})
+    return sorted({name for host in hosts if _is_home(name := _plain(host))})
 
 
 def plain_address(settings: Settings) -> str:
@@ -114,13 +116,15 @@ class Keeper:
 
     def context(self) -> ssl.SSLContext:
         """Of the server: each connection is given the newest certificate."""
-        newest = self._context()
+        newest, held = self._context(), self._leaf
 
         def choose(connection: ssl.SSLObject, _name: str | None, _of: ssl.SSLContext) -> None:
-            nonlocal newest
-            before = self._leaf
-            if self._is_due() and self.leaf() is not before:
-                newest = self._context()
+            nonlocal newest, held
+            try:
+                if self._is_due() and self.leaf() is not held:
+                    newest, held = self._context(), self._leaf
+            except (OSError, ValueError):  # a full disk: what is shown may still be good
+                log.exception("no new certificate; another try in a minute")
             connection.context = newest
 
         listening = self._context()
@@ -146,6 +150,19 @@ class Keeper:
         made = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
         made.load_cert_chain(self._path)
         return made
+
+
+def _plain(host: str) -> str:
+    """As a certificate holds it: an address short and without its scope, a name in ASCII; nothing
+    where it can hold none."""
+    try:
+        return str(ip_address(host.partition("%")[0]))
+    except ValueError:
+        pass
+    try:
+        return host.lower() if host.isascii() else host.encode("idna").decode().lower()
+    except UnicodeError:
+        return ""
 
 
 def _is_home(host: str) -> bool:

@@ -6,7 +6,7 @@ import socket
 import stat
 import tempfile
 import threading
-from collections.abc import Iterator, Mapping, MutableMapping
+from collections.abc import Callable, Collection, Iterator, Mapping, MutableMapping
 from contextlib import suppress
 from importlib.metadata import packages_distributions, version
 from pathlib import Path
@@ -58,14 +58,39 @@ def network_address() -> str:
         return str(way.getsockname()[0])
 
 
-def own_addresses(settings: Settings) -> frozenset[str]:
-    """Names and addresses by which this machine is asked, as far as it knows them itself."""
+def looked_up() -> frozenset[str]:
+    """Addresses of the machine's own name; this may take seconds where names are not answered."""
+    with suppress(OSError, UnicodeError):
+        return frozenset(str(one[4][0]) for one in socket.getaddrinfo(socket.gethostname(), None))
+    return frozenset()
+
+
+class Lately:
+    """What was found last; only the first is waited for, the others are looked up beside."""
+
+    def __init__(self, look: Callable[[], Collection[str]] = looked_up) -> None:
+        self._look, self._found = look, look()
+        self._looking: threading.Thread | None = None
+
+    def __call__(self) -> Collection[str]:
+        if self._looking is None or not self._looking.is_alive():
+            self._looking = threading.Thread(target=self._anew, daemon=True, name="own name")
+            self._looking.start()
+        return self._found
+
+    def _anew(self) -> None:
+        self._found = self._look()
+
+
+def own_addresses(settings: Settings, of_name: Callable[[], Collection[str]]) -> frozenset[str]:
+    """Names and addresses by which this machine is asked, as far as it knows them itself.
+
+    of_name : finds those of its name
+    """
     found = {"127.0.0.1", "localhost", *own_names(settings)} - {*EVERYWHERE}
     with suppress(OSError):  # in no network just now
         found.add(network_address())
-    with suppress(OSError):
-        found.update(str(one[4][0]) for one in socket.getaddrinfo(socket.gethostname(), None))
-    return frozenset(found)
+    return frozenset(found.union(of_name()))
 
 
 def listening(host: str, port: int) -> socket.socket:

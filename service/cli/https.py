@@ -41,11 +41,11 @@ def keeper(settings: Settings) -> authority.Keeper:
     """Of the certificates of this server; its authority is made where there is none."""
     now = datetime.now(UTC)
     name = gethostname().partition(".")[0] or "this machine"
-    host = urlsplit(settings.address).hostname or ""
+    host, of_name = urlsplit(settings.address).hostname or "", machine.Lately()
     return authority.Keeper(
         settings.data,
         authority.own(settings.data, name, now),
-        lambda: {host, *machine.own_addresses(settings)},
+        lambda: {host, *machine.own_addresses(settings, of_name)},
         lambda: datetime.now(UTC),
     )
 

@@ -20,7 +20,7 @@ from fastapi import FastAPI
 from starlette.testclient import TestClient
 
 from models.errors import InputError
-from service import authority, machine
+from service import authority, machine, secret
 from service.actions.people.join import invite_owner
 from service.authority import EARLIER, LASTS, LEAF_LASTS, RENEWED_BEFORE, Keeper, own
 from service.cli.https import ToldPlainly, check, keeper
@@ -29,6 +29,7 @@ from service.signed_in import SECURE_COOKIE
 from service.store import Store
 from tests.cli.test_serving import COMMAND, PATIENCE_S, free_port
 from tests.support.command import castclock
+from tests.support.mqtt_broker import until
 from tests.support.phone import Page
 
 NOW = datetime.now(UTC).replace(microsecond=0)  # clients look at their own clock
@@ -144,6 +145,61 @@ def test_a_new_address_is_in_the_next_leaf(tmp_path: Path) -> None:
     hosts[:] = ["192.168.1.77"]
     at[0] += timedelta(minutes=2)
     assert shown(kept, client, "192.168.1.77").subject
+
+
+def test_an_address_however_it_is_written_and_a_name_of_any_letters_is_in_one_leaf(
+    tmp_path: Path,
+) -> None:
+    """Each look made another leaf, as no leaf held the address as it was written."""
+    hosts = ("fe80::1%eth0", "FD00:0:0:0::1", "werkstätte.local", "shop.local")
+    assert authority.vouched(hosts) == [
+        "fd00::1",
+        "fe80::1",
+        "shop.local",
+        "xn--werksttte-02a.local",
+    ]
+    kept = of(tmp_path, hosts)
+    assert kept.leaf() is kept.leaf()
+    assert shown(kept, trusting(tmp_path), "fd00::1").subject
+    assert authority.vouched(["ä" * 70 + ".local"]) == []
+
+
+def test_a_full_disk_fails_no_connection_while_the_old_leaf_is_good(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at = [NOW - LEAF_LASTS + RENEWED_BEFORE - timedelta(days=1)]
+    kept = Keeper(str(tmp_path), own(str(tmp_path), "bench", NOW), lambda: HOSTS, lambda: at[0])
+    context, client = kept.context(), trusting(tmp_path)
+    kept.context = lambda: context  # type: ignore[method-assign]
+    first = shown(kept, client, "localhost")
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    at[0] = NOW
+    with monkeypatch.context() as disk:
+        disk.setattr(secret, "write", full)
+        assert shown(kept, client, "localhost") == first
+    at[0] += timedelta(minutes=2)
+    assert shown(kept, client, "localhost") != first
+
+
+def test_no_connection_waits_for_a_name_to_be_looked_up() -> None:
+    found, go_on = ["10.0.0.1"], threading.Event()
+
+    def look() -> list[str]:
+        told = list(found)
+        assert go_on.wait(PATIENCE_S)
+        return told
+
+    go_on.set()
+    lately = machine.Lately(look)
+    go_on.clear()
+    found[:] = ["10.0.0.2"]
+    assert lately() == ["10.0.0.1"]
+    assert lately() == ["10.0.0.1"]
+    go_on.set()
+    until(lambda: lately() == ["10.0.0.2"])
 
 
 def test_the_authority_is_made_once_and_its_key_is_the_owners_alone(tmp_path: Path) -> None:
