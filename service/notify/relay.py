@@ -1,7 +1,10 @@
 """Mail, messengers and the rest through Apprise: one channel for each address of the shop."""
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from contextvars import copy_context
+from threading import Thread
 from typing import Any
 
 import apprise
@@ -21,6 +24,8 @@ KINDS = {
 # What it writes may hold an address; what went wrong is told by DeliveryFailed.
 logging.getLogger("apprise").setLevel(logging.CRITICAL + 1)
 
+_left: dict[str, Thread] = {}  # by the name of a channel the send that nobody waits for any more
+
 
 class Relay:
     """One address. Its name tells the kind and a digest, never the address itself."""
@@ -39,18 +44,43 @@ class Relay:
             relay = _relay(self._address)
             if relay is None:
                 raise DeliveryFailed(self.name, "the address is not understood", permanent=True)
-            result = relay.notify(
-                title=" ".join(notice.title.split()),
-                body=self._body(notice),
-                notify_type=KINDS[notice.severity],
-                body_format=apprise.NotifyFormat.TEXT,  # where it is sent as HTML it is escaped
-            )
+            told = {
+                "title": " ".join(notice.title.split()),
+                "body": self._body(notice),
+                "notify_type": KINDS[notice.severity],
+                "body_format": apprise.NotifyFormat.TEXT,  # where it is sent as HTML it is escaped
+            }
+            result = self._patiently(lambda: relay.notify(**told))
         if result:
             return
         why = "the service did not take it"
         if watch.refused:  # not for good: in an outage a name may lead inside for an hour
             why = INSIDE
         raise DeliveryFailed(self.name, why, permanent=False)
+
+    def _patiently(self, send: Callable[[], Any]) -> Any:
+        """What comes of a send, on a thread of its own that is left alone when it takes too long: a
+        server that never ends holds up no other address, and one thread of ours at most."""
+        if (left := _left.get(self.name)) is not None and left.is_alive():
+            raise DeliveryFailed(self.name, "the last try has not ended", permanent=False)
+        ended: Future[Any] = Future()
+
+        def work() -> None:
+            try:
+                ended.set_result(send())
+            except Exception as error:  # noqa: BLE001 - it is raised where it was asked for
+                ended.set_exception(error)
+
+        thread = Thread(target=copy_context().run, args=(work,), daemon=True)
+        thread.start()
+        try:
+            return ended.result(PATIENCE_S)
+        except TimeoutError:
+            for name in [name for name, one in _left.copy().items() if not one.is_alive()]:
+                _left.pop(name, None)
+            _left[self.name] = thread
+            why = f"no answer within {PATIENCE_S:.0f} s"
+            raise DeliveryFailed(self.name, why, permanent=False) from None
 
     def _body(self, notice: Notice) -> str:
         body = notice.body[:LONGEST_BODY]
@@ -80,7 +110,7 @@ def _relay(address: str) -> Any:
         http_redirects=False,
         pem_autogen=False,
         pgp_autogen=False,
-        service_timeout=PATIENCE_S,
+        service_timeout=0,  # ours: Apprise's own waits in one pool, which a few servers can fill
     )
     service = apprise.Apprise.instantiate(address, asset=asset, suppress_exceptions=True)
     if service is None:

@@ -111,6 +111,7 @@ CATCHES_ALL = {  # where one thing's fault must not become another's; each logs 
     "service/request_context.py": "a pour that is stored is answered for though its windows fail",
     "service/weather/chain.py": "a service whose answer breaks the reader gives way to the next",
     "service/weather/deadline.py": "what an attempt raised in its thread is raised where it counts",
+    "service/notify/relay.py": "what a send raised in its thread is raised where it was asked for",
 }
 
 

@@ -1,6 +1,7 @@
 """Apprise hands a notice to a web hook on this machine; a hook that is down may be tried again."""
 
 import json
+import os
 import threading
 from collections.abc import Iterator
 from datetime import UTC, datetime
@@ -9,6 +10,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 import pytest
 
 from models.errors import DeliveryFailed
+from service.notify import relay
 from service.notify.channel import Notice
 from service.notify.relay import Relay
 from service.settings import Settings
@@ -63,3 +65,44 @@ def test_a_hook_that_fails_may_be_tried_again(hook: tuple[type[Hook], str]) -> N
     with pytest.raises(DeliveryFailed) as caught:
         Relay(address, LOOPBACK).send(NOTICE)
     assert not caught.value.permanent
+
+
+@pytest.fixture
+def drip() -> Iterator[str]:
+    """A server that answers a byte at a time, and never ends while it is asked."""
+    over = threading.Event()
+
+    class Drip(Hook):
+        def do_POST(self) -> None:
+            self.wfile.write(b"HTTP/1.1 200 OK\r\nX: ")
+            while not over.wait(0.05):
+                self.wfile.write(b"x")
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Drip)
+    server.daemon_threads = True
+    thread = threading.Thread(target=server.serve_forever)
+    thread.start()
+    yield f"json://127.0.0.1:{server.server_port}/"
+    over.set()
+    server.shutdown()
+    thread.join()
+    server.server_close()
+
+
+def test_servers_that_never_end_hold_up_no_other_address(
+    hook: tuple[type[Hook], str], drip: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(relay, "PATIENCE_S", 0.3)
+    for number in range((os.cpu_count() or 1) + 5):  # more than a pool of threads has
+        with pytest.raises(DeliveryFailed) as caught:
+            Relay(f"{drip}{number}", LOOPBACK).send(NOTICE)
+        assert not caught.value.permanent
+    monkeypatch.setattr(relay, "PATIENCE_S", 10.0)
+    handler, address = hook
+    Relay(address, LOOPBACK).send(NOTICE)
+    assert len(handler.taken) == 1
+    running = threading.active_count()
+    for _ in range(3):  # one of each at most
+        with pytest.raises(DeliveryFailed, match="has not ended"):
+            Relay(f"{drip}0", LOOPBACK).send(NOTICE)
+    assert threading.active_count() <= running
