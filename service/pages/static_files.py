@@ -8,7 +8,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Annotated
 
-from fastapi import APIRouter, Header, Path, Response
+from fastapi import APIRouter, Path, Response
 from starlette.exceptions import HTTPException
 
 KINDS = {
@@ -64,21 +64,14 @@ def address(name: str) -> str:
 
 
 @router.get(FOLDER + "/{name}")
-def static(
-    name: Annotated[str, Path(max_length=60)],
-    if_none_match: Annotated[str, Header()] = "",
-) -> Response:
+def static(name: Annotated[str, Path(max_length=60)]) -> Response:
     told = HASHED.fullmatch(name)
     file = held().get(f"{told['stem']}{told['kind']}" if told else name)
     if file is None:
         raise HTTPException(404, "no such file")
     # a page of yesterday asks for yesterday's name: it gets today's file, but not for a year
     lasting = told is not None and told["digest"] == file.digest
-    etag = f'W/"{file.digest}"'  # weak: the same for what is compressed on the way
-    headers = {"Cache-Control": FOR_EVER if lasting else FOR_NOW, "ETag": etag}
-    if etag in [one.strip() for one in if_none_match.split(",")]:
-        return Response(status_code=304, headers=headers)
-    return Response(file.content, media_type=file.media_type, headers=headers)
+    return _answer(file, FOR_EVER if lasting else FOR_NOW)
 
 
 PARTS = ("hours.js", "outbox.js", "worker_push.js", "worker_pages.js")  # of the worker
@@ -108,15 +101,16 @@ def _beside(name: str) -> str:
 @router.get("/worker.js")
 def worker() -> Response:
     """At the root, for a worker sees no page above its own folder."""
-    return _now(_worker())
+    return _answer(_worker(), FOR_NOW)
 
 
 @router.get("/manifest.webmanifest")
 def manifest() -> Response:
     """What makes an app of the pages on a phone; addresses in it count from the root."""
-    return _now(held()["castclock.webmanifest"])
+    return _answer(held()["castclock.webmanifest"], FOR_NOW)
 
 
-def _now(file: StaticFile) -> Response:
-    headers = {"Cache-Control": FOR_NOW, "ETag": f'W/"{file.digest}"'}
+def _answer(file: StaticFile, lasts: str) -> Response:
+    """Its tag is weak: the same for what is compressed on the way."""
+    headers = {"Cache-Control": lasts, "ETag": f'W/"{file.digest}"'}
     return Response(file.content, media_type=file.media_type, headers=headers)
