@@ -20,6 +20,11 @@ def new() -> str:
     return secrets.token_urlsafe(32)
 
 
+def unguessed() -> str:
+    """A code of 128 bits, short enough for a square on paper that a worn print still tells."""
+    return secrets.token_urlsafe(16)
+
+
 def short() -> str:
     """A code to be read off paper or typed: no letters that look alike, a thousand years of
     guessing."""

@@ -26,6 +26,7 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     ("GET", "/help", NOBODY),
     ("GET POST", "/sign-in/**", NOBODY),
     ("GET", "/s/*", NOBODY),  # a name, to whoever holds the sticker
+    ("GET", "/c/**", NOBODY),  # care of one piece, to whoever has its sheet
     ("GET POST", "/join/*", NOBODY),
     ("GET", "/authority/**", NOBODY),  # public by its nature; a phone needs it before it trusts
     ("POST", "/reader", NOBODY),

@@ -9,6 +9,7 @@ from models.records.job import Job as Job
 from models.records.logger import Logger as Logger
 from models.records.mix import Mix as Mix
 from models.records.mould import Mould as Mould
+from models.records.owner_link import OwnerLink as OwnerLink
 from models.records.passkey import Challenge as Challenge
 from models.records.passkey import Passkey as Passkey
 from models.records.person import Invitation as Invitation

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from icalendar import Alarm, Calendar, Event
 
@@ -42,6 +42,39 @@ def feed(name: str, events: Iterable[PlanEvent]) -> bytes:
     calendar.add("x-published-ttl", "PT1H")
     for event in events:
         calendar.add_component(_entry(event))
+    text: bytes = calendar.to_ical()
+    return text
+
+
+@dataclass(frozen=True)
+class DayEvent:
+    """One date that takes the whole day."""
+
+    uid: str
+    day: date
+    summary: str
+    description: str
+    every_year: bool = False
+
+
+def days(name: str, at: datetime, events: Iterable[DayEvent]) -> bytes:
+    """A file of dates to be put into a calendar, as told at an instant."""
+    calendar = Calendar()
+    calendar.add("prodid", "-//castclock//dates//EN")
+    calendar.add("version", "2.0")
+    calendar.add("method", "PUBLISH")
+    calendar.add("x-wr-calname", name)
+    for event in events:
+        entry = Event()
+        entry.add("uid", event.uid)
+        entry.add("dtstamp", at)
+        entry.add("dtstart", event.day)
+        entry.add("summary", event.summary)
+        entry.add("description", event.description)
+        entry.add("transp", "TRANSPARENT")
+        if event.every_year:
+            entry.add("rrule", {"freq": "yearly"})
+        calendar.add_component(entry)
     text: bytes = calendar.to_ical()
     return text
 

@@ -2,14 +2,12 @@
 
 from fastapi import APIRouter, Request, Response
 
-from models.message import Message
-from service.actions.record.care_sheet import CareSheet, care_sheet
-from service.pages import bears, qr, render
+from service.actions.record.care_sheet import care_sheet
+from service.pages import care_words, qr, render
 from service.pages.form_post import PageRoute
 from service.queries.jobs import pours_due
+from service.queries.owner_links import that_counts
 from service.request_context import ContextDep, Key
-from service.words import measure, say
-from service.words.instants import instant
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 
@@ -21,29 +19,16 @@ def care_page(request: Request, pour_id: Key, context: ContextDep) -> Response:
     if due:  # the same hours as on the page of the pour, which does the same
         context.recompute(pour_id)
     with context.store.reading() as session:
-        sheet = care_sheet(session, pour_id)
+        sheet, link = care_sheet(session, pour_id), that_counts(session, pour_id)
     reader = context.reader(sheet.timezone, sheet.placed_at)
-    address = qr.address(context.settings, str(request.base_url), f"/pours/{pour_id}/care")
+    path = f"/c/{link.code}" if link else ""
+    address = qr.address(context.settings, str(request.base_url), path) if link else ""
     return render.page(
         "care.html",
         title=f"Care: {sheet.piece}",
         reader=reader,
         sheet=sheet,
-        shape=say(sheet.shape, reader),
-        reseal=say(_reseal(sheet), reader),
-        known=bears.known(sheet, reader),
-        later=[say(one.what, reader) for one in sheet.from_when if not one.at],
-        by_code=lambda code: say(Message(code), reader),
-        date=lambda at: instant(at, "date", reader),
-        mass=measure(sheet.mass_kg, "mass_kg", reader),
-        address=address,
+        path=path,
         square=qr.drawn(address),
+        **care_words.shown(sheet, reader),
     )
-
-
-def _reseal(sheet: CareSheet) -> Message:
-    low, high = sheet.reseal_years
-    if high <= 1:
-        months = {"from_months": 12 * low, "to_months": 12 * high}
-        return Message("care_reseal_months", months)
-    return Message("care_reseal_years", {"from_years": low, "to_years": high})

@@ -11,6 +11,7 @@ from models.records import Job, Mix, Place, Pour, Reading
 from models.records.pour import PourBase
 from service.actions.notices.reminders import LASTING, cancel_all
 from service.actions.pours.change_protection import put_on
+from service.actions.record import owner_links
 from service.actions.shop import jobs
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
@@ -39,6 +40,7 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     session.add(pour)
     session.flush()
     give_code(session, now, pour)
+    owner_links.give(session, now, pour.id)
     for cover in wanted.protections:
         put_on(session, now, pour.id, cover, placed_at)
     jobs.projection_due(session, now, pour.id)

@@ -17,6 +17,7 @@ from service.queries.pours import load_pour, photos_of
 from service.queries.projections import latest
 from service.queries.rows import find_shop
 
+HOLLOW = ("box",)  # shapes that a plant may stand in
 HOT_PANS = timedelta(hours=HOT_PANS_AFTER_H)
 
 
@@ -49,6 +50,11 @@ class CareSheet:
     computed_at: datetime | None
     closed_why: str
     timezone: str
+    coated_at: datetime | None  # its last coat
+    holds_soil: bool
+    in_frost: bool
+    latitude: float | None
+    longitude: float | None
 
 
 def care_sheet(session: Session, pour_id: int) -> CareSheet:
@@ -78,6 +84,14 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         computed_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",
         timezone=place.timezone,
+        coated_at=next(
+            (one.at.astimezone(zone) for one in done_steps if one.step == f"coat-{sheet.coats}"),
+            None,
+        ),
+        holds_soil=piece.shape in HOLLOW,
+        in_frost=piece.exposed_to_frost,
+        latitude=place.latitude,
+        longitude=place.longitude,
     )
 
 
