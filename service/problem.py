@@ -19,6 +19,7 @@ AGAIN_IN_S = 10  # when to come again to a database that has trouble
 ADDRESS = re.compile(r"://\S*")
 TITLES: dict[int | str, str] = {
     "unit_doubtful": "Is this the unit that was meant?",
+    "mould_held": "The mould holds another pour",
     400: "The request cannot be read",
     401: "Sign in first",
     403: "Refused",
@@ -87,6 +88,7 @@ class FieldError(BaseModel):
     code: str | None = None
     other_unit: str | None = None
     other_unit_value: float | None = None
+    other_pour_id: int | None = None
 
 
 class Problem(BaseModel):

@@ -19,7 +19,7 @@ from models.facts.measures import MEASURES
 from models.facts.protection import COVERS, HEATERS
 from models.facts.sealers import CHEMISTRIES
 from models.piece import shape
-from models.records import delivery, pour, reminder, step
+from models.records import delivery, mould, pour, reminder, step
 from models.records import shop as of_shop
 from models.records.fields import Word
 from models.results import ALERTS, STATES
@@ -72,6 +72,7 @@ TestKind = Annotated[Word, OneOf("TestKind", TEST_KINDS)]
 Units = Annotated[Word, OneOf("Units", of_shop.UNITS)]
 RulesCode = Annotated[Word, OneOf("RulesCode", CODES)]
 CameOut = Annotated[Word, OneOf("CameOut", step.CAME_OUT)]
+MouldRoom = Annotated[Word, OneOf("MouldRoom", mould.ROOM)]
 HeldUp = Annotated[Word, OneOf("HeldUp", pour.HELD_UP)]
 StepState = Annotated[str, OneOf("StepState", STATES)]
 SetBy = Annotated[str, OneOf("SetBy", SET_BY)]

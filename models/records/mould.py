@@ -6,6 +6,8 @@ from sqlmodel import Field, SQLModel
 from models.records.base import Owned
 from models.records.fields import Key, Length, Name, Word
 
+ROOM = ("stripped", "another")  # what makes room in a mould that holds a pour
+
 
 class MouldBase(SQLModel):
     name: Name = Field(unique=True)

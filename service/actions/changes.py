@@ -22,6 +22,7 @@ from models.records import (
     WeatherRun,
 )
 from service.actions.pours.log_pour import correct_pour
+from service.actions.pours.mould_room import make_room
 from service.actions.pours.record_reading import remove_reading
 from service.actions.shop import jobs
 from service.actions.shop.archive import put_away
@@ -90,6 +91,9 @@ def take_back(session: Session, now: datetime, kept: Mapping[str, Any]) -> None:
         session.add(row)
         changed.append(row)
     session.flush()
+    for one, row in zip(kept.get("changed", ()), changed, strict=True):
+        if isinstance(row, Pour) and {"mould_id", "placed_at"} & set(one["values"]):
+            make_room(session, now, row, None)
     for row in changed:
         SAVED[type(row)](session, now, row.id)
     for one in kept.get("added", ()):

@@ -90,14 +90,15 @@ def read_pour(pour_id: Key, context: ContextDep, edition: LookDep) -> PourRead:
 def change_pour(
     pour_id: Key, wanted: PourChange, context: ContextDep, edition: ChangeDep
 ) -> PourRead:
-    values = wanted.model_dump(exclude_unset=True, exclude={"confirm"})
+    values = wanted.model_dump(exclude_unset=True, exclude={"confirm", "mould_held"})
     with context.store.unit_of_work() as session:
         pour = find(session, Pour, pour_id, "pour_id")
         before = PourRead.model_validate(pour)
         place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
         find(session, Place, place_id, "place_id")
         found = doubtful.of_pour(session, context.now, place_id, at, values)
-        body = PourRead.model_validate(correct_pour(session, context.now, pour_id, values))
+        row = correct_pour(session, context.now, pour_id, values, wanted.mould_held)
+        body = PourRead.model_validate(row)
         edition.must_have_been(before)
         doubtful.ask(found, wanted.confirm)
     context.recompute(pour_id)

@@ -11,6 +11,7 @@ from starlette.routing import Match
 
 from models.doubt import CODE
 from models.errors import Conflict, Doubtful, InputError, WeatherUnavailable
+from service.actions.pours.mould_room import RESOLVES, TwoInOne
 from service.api.edition import OtherEdition
 from service.middleware import HEADERS
 from service.problem import AGAIN_IN_S, FieldError, problem, refusal, shown
@@ -42,6 +43,7 @@ def install(app: FastAPI) -> None:
     """Let every error of the application become a problem."""
     app.add_exception_handler(InputError, _input_error)
     app.add_exception_handler(Conflict, _conflict)
+    app.add_exception_handler(TwoInOne, _two_in_one)
     app.add_exception_handler(Doubtful, _doubtful)
     app.add_exception_handler(WeatherUnavailable, _weather_unavailable)
     app.add_exception_handler(RequestValidationError, _not_valid)
@@ -71,6 +73,19 @@ def _conflict(_request: Request, error: Exception) -> JSONResponse:
         409,
         [FieldError(field=error.what, value=None, wrong=error.by_whom, allowed="look again first")],
     )
+
+
+def _two_in_one(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, TwoInOne)
+    fault = FieldError(
+        field="mould_id",
+        value=error.mould_id,
+        wrong=f"{error.mould} {error.by_whom}",
+        allowed=RESOLVES,
+        code="mould_held",
+        other_pour_id=error.other.pour_id,
+    )
+    return problem(409, [fault], code="mould_held")
 
 
 def _doubtful(_request: Request, error: Exception) -> JSONResponse:

@@ -17,7 +17,7 @@ from service.nouns.mould import MouldPoured
 from service.nouns.piece import PiecePoured
 from service.nouns.place import PlacePoured
 from service.nouns.sealer import SealerPoured
-from service.vocabulary import MeasureKind
+from service.vocabulary import MeasureKind, MouldRoom
 from service.words import word
 
 MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "measures", "note")
@@ -26,10 +26,22 @@ MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "me
 AGAINST_DRYING = "against drying in the first hours"
 
 
+class MouldHeld(RequestBody):
+    """What is answered where the mould holds another pour (409, code mould_held)."""
+
+    pour_id: Key = Field(description="the other pour, as the refusal named it")
+    what: MouldRoom
+    stripped_at: Instant | None = Field(
+        default=None,
+        description="when the first of the two left the mould; left out: as the second was poured",
+    )
+
+
 class PourCreate(PourBase, Confirmable):
     measures: list[MeasureKind] = Field(default_factory=list, description=AGAINST_DRYING)
     placed_at: Instant | None = Field(default=None, description="now when left out")
     protections: list[ProtectionCreate] = Field(default_factory=list, max_length=20)
+    mould_held: MouldHeld | None = None
 
 
 class PourChange(PourDetails, Confirmable):
@@ -42,6 +54,7 @@ class PourChange(PourDetails, Confirmable):
     water_added_l: Volume | None = None
     measures: list[MeasureKind] | None = Field(default=None, description=AGAINST_DRYING)
     note: Note | None = None
+    mould_held: MouldHeld | None = None
 
     @model_validator(mode="after")
     def _stays(self) -> "PourChange":

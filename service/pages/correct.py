@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
 from fastapi import APIRouter, Response
 from sqlmodel import Session
@@ -11,6 +12,7 @@ from models.records import Pour
 from service.actions.changes import noted
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import CLOSE_REASONS, close_pour, correct_pour, reopen_pour
+from service.actions.pours.mould_room import TwoInOne
 from service.actions.shop import jobs
 from service.nouns import pour
 from service.nouns.controls import as_typed
@@ -22,6 +24,7 @@ from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.rows import find, find_shop
 from service.request_context import ContextDep, Key, RequestContext
+from service.words import spelt
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 
@@ -100,6 +103,18 @@ def _edit_page(
     )
 
 
+def _corrected(
+    session: Session, context: RequestContext, form: Form, pour_id: int, values: dict[str, Any]
+) -> None:
+    try:
+        correct_pour(session, context.now, pour_id, values)
+    except TwoInOne as error:
+        day = view.Clock(context.now, form.reader).at(error.other.placed_at).clock
+        wrong = f"{error.mould} holds {error.other.label}, poured {day}"
+        allowed = spelt("the strip of the first first, or another mould", form.reader)
+        raise InputError("mould_id", error.mould, wrong, allowed) from None
+
+
 @router.post("/edit")
 def edit(pour_id: Key, post: FormPostDep) -> Response:
     context = post.context
@@ -117,7 +132,7 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
             session, context.now, values["place_id"], values["placed_at"], values, form
         )
         with noted(session, [find(session, Pour, pour_id, "pour_id")]) as kept:
-            correct_pour(session, context.now, pour_id, values)
+            _corrected(session, context, form, pour_id, values)
         doubtful.ask(found, form.confirmed)
         return Landing(f"/pours/{pour_id}", "saved_corrected", undo=flash.UNDO, kept=kept)
 

@@ -12,12 +12,12 @@ from models.doubt import Doubt
 from models.errors import InputError
 from models.facts.cements import CLASSES
 from models.facts.protection import COVERS
-from models.records import Mould, Piece
+from models.records import Mould, Piece, Pour
 from models.records.fields import LARGEST_KEY
 from service import preference, towns
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
-from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.pours.mould_room import InTheWay, TwoInOne
 from service.actions.shop.set_up_shop import save_mould
 from service.actions.weather.refresh_forecasts import type_weather
 from service.nouns import mould, pour
@@ -25,14 +25,14 @@ from service.nouns import piece as pieces
 from service.nouns.controls import listed
 from service.nouns.cover import FACES_WORDS, ProtectionCreate
 from service.nouns.form import NEW, Control, Form
-from service.nouns.pour import PourCreate
+from service.nouns.pour import MouldHeld, PourCreate
 from service.nouns.tonight import NIGHT
 from service.pages import render, view
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_fields, chosen_rows
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
-from service.queries.held import EMPTIES, holder
-from service.queries.poured import copy_of, piece_label
+from service.queries.held import holder
+from service.queries.poured import piece_label
 from service.queries.pours import last_of_pieces, newest, newest_in
 from service.queries.rows import by_name, find, find_shop, free_name
 from service.request_context import ContextDep, RequestContext
@@ -44,17 +44,19 @@ SOON_AGAIN = timedelta(minutes=30)
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 COVER_WORDS = {"none": "bare", **{kind: word("cover", kind) for kind in COVERS}}
 AGO = {"0": "now", "30": "half an hour ago", "60": "an hour ago"}
-HELD = {"stripped": "It is stripped", "another": "I have another mould of the kind"}
+HELD = {"stripped": "It was stripped", "another": "I have another mould of the kind"}
+HELD_BEFORE = HELD | {"stripped": "This one was stripped before that"}
 
 
 @dataclass(frozen=True)
 class Holder:
-    """The pour that still stands in the mould that is preselected."""
+    """The pour that is in the way in the mould that is chosen."""
 
     id: int
     mould: str
     label: str
     day: str
+    first: bool  # it was poured before the one that is logged here
 
 
 def pour_fields(have: Choices, town: str = "") -> list[Control]:
@@ -74,7 +76,7 @@ def pour_fields(have: Choices, town: str = "") -> list[Control]:
         Control("ago", "When", "radio", options=listed(AGO), default="0"),
         Control("placed_at", "Earlier, or later", "moment"),
         Control("held", "The mould", "radio", options=listed(HELD)),
-        Control("stripped_at", "Stripped at", "moment", hint="empty: just before this pour"),
+        Control("stripped_at", "Stripped at", "moment", hint="empty: just before the second pour"),
         *pour.controls(),
         *NIGHT,
     ]
@@ -122,12 +124,14 @@ def log(post: FormPostDep) -> Response:
     reader = _reader(post.context, have)
     form = Form.of(pour_fields(have, post.text("town")), post.fields, reader)
 
+    clashes: list[InTheWay] = []
+
     def store(session: Session) -> Landing:
-        return _store(session, post, form, have)
+        return _store(session, post, form, have, clashes)
 
     def again() -> Response:
         with post.context.store.reading() as session:
-            return _page(session, post.context, have, form, 422)
+            return _page(session, post.context, have, form, 422, clashes[-1] if clashes else None)
 
     return post.write(form, store, again)
 
@@ -152,7 +156,9 @@ def _choices(session: Session, key: str) -> Choices:
     return choices(session, known.get(key, last.piece_id if last else None))
 
 
-def _store(session: Session, post: FormPost, form: Form, have: Choices) -> Landing:
+def _store(
+    session: Session, post: FormPost, form: Form, have: Choices, clashes: list[InTheWay]
+) -> Landing:
     now = post.context.now
     values = form.values_of(PourCreate, unread={"placed_at", "mould_id"})
     form.values(("placed_at", "stripped_at", *TEMPERATURES))
@@ -166,9 +172,9 @@ def _store(session: Session, post: FormPost, form: Form, have: Choices) -> Landi
     if not described:
         _not_twice(session, form, rows["piece_id"], placed_at, clock)
     mould_id = _mould(session, post.context, form, rows["piece_id"])
-    mould_id = _freed(session, form, mould_id, placed_at, clock)
     values |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
-    logged = log_pour(session, now, PourCreate(**values))
+    values["mould_held"] = _answer(form, zone)
+    logged = _logged(session, form, PourCreate(**values), clock, clashes)
     found = doubtful.of_pour(session, now, rows["place_id"], placed_at, values, form)
     found += typed_weather(session, post.context, form, rows["place_id"])
     if described:
@@ -214,28 +220,28 @@ def _mould(session: Session, context: RequestContext, form: Form, piece_id: int)
         return save_mould(session, context.now, values).id
 
 
-def _freed(
-    session: Session, form: Form, mould_id: int | None, placed_at: datetime, clock: view.Clock
-) -> int | None:
-    """The mould that is poured into: one that still holds a pour is stripped first, or it is
-    another of its kind."""
-    held = mould_id and holder(session, mould_id)
-    if not held or mould_id is None:
-        return mould_id
-    row, answer = find(session, Mould, mould_id), form.value("held")
-    if answer == "stripped":
-        at = form.value("stripped_at", clock.reader.timezone) or min(placed_at, clock.now)
-        refuse_faults(form)
-        with form.named("", {"at": "stripped_at"}):
-            mark_step_done(session, clock.now, held.id, EMPTIES, at)
-        return mould_id
-    if answer == "another":
-        values = copy_of(row) | {"name": free_name(session, Mould, row.name)}
-        return save_mould(session, clock.now, values).id
-    day = clock.at(held.placed_at).clock
-    wrong = f"still holds {piece_label(held)}, poured {day}"
-    allowed = spelt("when it was stripped, or another mould", form.reader)
-    raise InputError("held", row.name, wrong, allowed)
+def _logged(
+    session: Session, form: Form, wanted: PourCreate, clock: view.Clock, clashes: list[InTheWay]
+) -> Pour:
+    """The pour; where its mould holds another the form comes back and asks about that one."""
+    try:
+        with form.named("", {"at": "stripped_at", "mould_held.stripped_at": "stripped_at"}):
+            return log_pour(session, clock.now, wanted)
+    except TwoInOne as error:
+        wrong = f"holds {error.other.label}, poured {clock.at(error.other.placed_at).clock}"
+        allowed = spelt("when the first was stripped, or another mould", form.reader)
+        clashes.append(error.other)
+        raise InputError("held", error.mould, wrong, allowed) from None
+
+
+def _answer(form: Form, zone: str) -> MouldHeld | None:
+    """What was answered about the pour that the mould still holds."""
+    about, what = form.shown("held_pour"), form.value("held")
+    if not what or not about.isdecimal() or int(about) > LARGEST_KEY:
+        return None
+    at = form.value("stripped_at", zone)
+    refuse_faults(form)
+    return MouldHeld(pour_id=int(about), what=what, stripped_at=at)
 
 
 def _covers(form: Form) -> list[ProtectionCreate]:
@@ -264,8 +270,14 @@ def typed_weather(
 
 
 def _page(
-    session: Session, context: RequestContext, have: Choices, form: Form, status: int = 200
+    session: Session,
+    context: RequestContext,
+    have: Choices,
+    form: Form,
+    status: int = 200,
+    found: InTheWay | None = None,
 ) -> Response:
+    """found : the pour that was in the way of this one; None: none, or not tried yet"""
     clock = view.Clock(context.now, form.reader)
     key = form.shown("piece_id")
     own = have.last if have.last and str(have.last.piece_id) == key else None
@@ -282,7 +294,7 @@ def _page(
         last=clock.at(own.placed_at).clock if own else "",
         pieces=_shown(have, last_of_pieces(session), key),
         many=len(have.pieces) > PIECES_SHOWN,
-        held=_held(session, form, clock),
+        held=_held(session, form, clock, found),
         further=[one.name for one in pour.controls() if one.name not in OWN_PLACE],
         usual=CLASSES,
         credit=towns.CREDIT,
@@ -309,10 +321,14 @@ def _summary(form: Form) -> list[tuple[str, str]]:
     return shown
 
 
-def _held(session: Session, form: Form, clock: view.Clock) -> Holder | None:
+def _held(session: Session, form: Form, clock: view.Clock, found: InTheWay | None) -> Holder | None:
     key = form.shown("mould_id")
-    row = holder(session, int(key)) if key.isdecimal() and len(key) < 10 else None
-    if row is None:
-        return None
     name = dict(form.fields["mould_id"].options).get(key, "")
-    return Holder(row.id, name, piece_label(row), clock.at(row.placed_at).clock)
+    if found is not None and not found.first:
+        form.fields["held"] = replace(form.fields["held"], options=listed(HELD_BEFORE))
+    row = holder(session, int(key)) if key.isdecimal() and len(key) < 10 else None
+    if row is not None and found is None:
+        found = InTheWay(row.id, piece_label(row), row.placed_at, True)
+    if found is None:
+        return None
+    return Holder(found.pour_id, name, found.label, clock.at(found.placed_at).clock, found.first)

@@ -1,19 +1,98 @@
-"""Moulds that are not free yet."""
+"""Which pour stood in which mould, from when to when."""
 
-from sqlmodel import Session
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import datetime
 
-from models.records import Pour
+from sqlmodel import Session, col, select
+
+from models.records import Mould, Pour, StepDone
 from models.steps import registry
-from service.queries.pours import made_of, steps_done
 
 EMPTIES = "strip"
+NEVER_WAS = "logged by mistake"
+
+
+@dataclass(frozen=True)
+class Stay:
+    """One pour in its mould; out_at : None while it stands in it still."""
+
+    pour: Pour
+    out_at: datetime | None
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Two pours in one mould at once. `other` is the one that was stored before.
+
+    first : whether the other was poured first; out_at : when the first of the two left the mould,
+        None where nobody has told yet
+    """
+
+    other: Pour
+    first: bool
+    out_at: datetime | None
+
+
+def stays(session: Session, mould_ids: Collection[int]) -> dict[int, list[Stay]]:
+    """By the key of a mould all that were poured into it, the first first; in two statements.
+
+    A pour is out with its strip, with what only comes after that, or when it is closed.
+    """
+    if not mould_ids:
+        return {}
+    wanted = select(Pour).where(col(Pour.mould_id).in_(mould_ids), Pour.closed_why != NEVER_WAS)
+    pours = session.exec(wanted.order_by(col(Pour.placed_at), col(Pour.id))).all()
+    done = select(StepDone.pour_id, StepDone.step, StepDone.at).join(
+        Pour, col(Pour.id) == StepDone.pour_id
+    )
+    done = done.where(col(Pour.mould_id).in_(mould_ids), col(StepDone.undone_at).is_(None))
+    steps: dict[int, dict[str, datetime]] = {}
+    for pour_id, step, at in session.exec(done):
+        steps.setdefault(pour_id, {})[step] = at
+    found: dict[int, list[Stay]] = {key: [] for key in mould_ids}
+    for pour in pours:
+        found[pour.mould_id or 0].append(Stay(pour, _out(pour, steps.get(pour.id, {}))))
+    return found
+
+
+def _out(pour: Pour, done: dict[str, datetime]) -> datetime | None:
+    proofs = [done[one] for one in (EMPTIES, *registry.later(EMPTIES, done)) if one in done]
+    return min(proofs, default=pour.closed_at)
+
+
+def standing_in(found: list[Stay]) -> Pour | None:
+    """The one of these that stands in its mould still, the newest where several do."""
+    return next((one.pour for one in reversed(found) if one.out_at is None), None)
 
 
 def holder(session: Session, mould_id: int) -> Pour | None:
-    """The newest pour under way that still stands in a mould: neither its strip nor what only
-    comes after that is marked done."""
-    for pour in sorted(made_of(session, "mould", mould_id), key=lambda one: -one.id):
-        done = {row.step for row in steps_done(session, pour.id)}
-        if EMPTIES not in done and not registry.overtaken(EMPTIES, done):
-            return pour
+    """The newest pour that still stands in a mould."""
+    return standing_in(stays(session, [mould_id])[mould_id])
+
+
+def clash(session: Session, mould_id: int, placed_at: datetime, own: int | None) -> Clash | None:
+    """The pour that is in a mould at an hour at which another is placed there, or that was placed
+    there before that other left it; own : the key of that other, once it is stored."""
+    there = stays(session, [mould_id])[mould_id]
+    left = next((one.out_at for one in there if one.pour.id == own), None)
+    for one in there:
+        if one.pour.id == own:
+            continue
+        if one.pour.placed_at <= placed_at:
+            if one.out_at is None or one.out_at > placed_at:
+                return Clash(one.pour, True, one.out_at)
+        elif left is None or left > one.pour.placed_at:
+            return Clash(one.pour, False, left)
     return None
+
+
+def alike(session: Session, mould: Mould) -> list[Mould]:
+    """The moulds of its kind that are in use, itself among them, by name: built for the same
+    piece, of the same board."""
+    same = [Mould.material == mould.material, Mould.thickness_mm == mould.thickness_mm]
+    if mould.piece_id is None:
+        return [mould]
+    wanted = select(Mould).where(Mould.piece_id == mould.piece_id, *same)
+    wanted = wanted.where(col(Mould.archived_at).is_(None))
+    return list(session.exec(wanted.order_by(Mould.name)))

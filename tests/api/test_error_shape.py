@@ -51,7 +51,9 @@ def is_problem(response: Response, *statuses: int) -> JsonDict:
     assert body["status"] == response.status_code
     assert body["errors"], body
     for error in body["errors"]:
-        more = {"code", "other_unit", "other_unit_value"} if "code" in body else set()
+        more = (
+            {"code", "other_unit", "other_unit_value", "other_pour_id"} if "code" in body else set()
+        )
         assert set(error) - more == {"field", "value", "wrong", "allowed"}
         assert error["field"], body
         assert error["wrong"], body

@@ -21,8 +21,9 @@ def five(client: TestClient, bench: Bench, hands: Hands, windows: Windows) -> No
     windows.say("strip", "open", hands.now - timedelta(hours=2))
     windows.say("hone", "not yet", hands.now + timedelta(days=2))
     wanted = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
-    for _ in range(5):
-        made = client.post("/api/v1/pours", json={**wanted, "mould_id": bench.mould_id})
+    for k in range(5):
+        mould = client.post("/api/v1/moulds", json={"name": f"Mould {k}"}).json()
+        made = client.post("/api/v1/pours", json={**wanted, "mould_id": mould["id"]})
         assert made.status_code == 201, made.text
 
 

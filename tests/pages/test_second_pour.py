@@ -116,6 +116,40 @@ def test_a_mould_that_still_holds_a_pour_is_asked_about_before_it_is_too_late(
     assert newest(store, Pour).mould_id == bench.mould_id
 
 
+def test_an_answer_that_another_phone_gave_before_is_asked_again(
+    phone: Phone, store: Store, bench: Bench, hands: Hands, client: TestClient
+) -> None:
+    """What is in the mould by then is not what this phone said was stripped."""
+    phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
+    hands.forward(30.0)
+    mine = phone.open("/pour").form("/pour")
+    other = Phone(client)
+    other.send(other.open("/pour").form("/pour"), held="stripped", placed_at="2026-10-15T20:00")
+    assert other.status == 200
+    theirs = newest(store, Pour)
+    page = phone.send(mine, held="stripped", confirm="1", note="the small one")
+    assert phone.status == 422
+    assert f"Holds {piece_label(theirs)}" in page.notes["held"]
+    again = page.form("/pour")
+    assert again.fields["held_pour"] == [str(theirs.id)]
+    assert again.fields["note"] == ["the small one"]
+    assert {one.pour_id for one in rows(store, StepDone)} == {theirs.id - 1}
+
+
+def test_a_corrected_mould_that_holds_another_pour_is_said_beside_it(
+    phone: Phone, store: Store, bench: Bench, hands: Hands
+) -> None:
+    phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
+    held = newest(store, Pour)
+    hands.forward(30.0)
+    phone.send(phone.open("/pour").form("/pour"), mould_id="")
+    edit = phone.open(f"{phone.path}/edit").form("/edit")
+    page = phone.send(edit, mould_id=str(bench.mould_id))
+    assert phone.status == 422
+    assert piece_label(held) in page.text
+    assert newest(store, Pour).mould_id is None
+
+
 def test_another_mould_of_the_kind_is_made_of_the_one_that_is_full(
     phone: Phone, store: Store, bench: Bench, hands: Hands
 ) -> None:

@@ -11,11 +11,12 @@ from models.records import Job, Mix, Place, Pour, Reading
 from models.records.pour import PourBase
 from service.actions.notices.reminders import LASTING, cancel_all
 from service.actions.pours.change_protection import put_on
+from service.actions.pours.mould_room import find_room, make_room
 from service.actions.record import owner_links
 from service.actions.shop import jobs
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
-from service.nouns.pour import PourCreate
+from service.nouns.pour import MouldHeld, PourCreate
 from service.queries import poured
 from service.queries.pours import steps_done
 from service.queries.rows import find, of_pour
@@ -28,17 +29,19 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     """The pour, checked and stored; its projection is due at once.
 
     Raises InputError for what cannot be, NoSuchRow for a mix, piece, place, mould or sealer
-    that is not there.
+    that is not there, TwoInOne for a mould that holds another pour.
     """
     placed_at = wanted.placed_at or now
     scenario_rows.placing_allowed(placed_at, now)
     values = wanted.model_dump(include=set(PourBase.model_fields))
     pour = Pour(created_at=now, placed_at=placed_at, **values)
     with_what_is_known(session, pour)
+    find_room(session, now, pour, wanted.mould_held)
     scenario_rows.planned(session, pour)
     poured.keep(session, pour)
     session.add(pour)
     session.flush()
+    make_room(session, now, pour, wanted.mould_held)
     give_code(session, now, pour)
     owner_links.give(session, now, pour.id)
     for cover in wanted.protections:
@@ -47,14 +50,27 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     return pour
 
 
-def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[str, Any]) -> Pour:
-    """Change what is named in `values`: the details that come in the evening."""
+def correct_pour(
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    values: Mapping[str, Any],
+    held: MouldHeld | None = None,
+) -> Pour:
+    """Change what is named in `values`: the details that come in the evening.
+
+    held : what is answered where its mould holds another pour
+    """
     pour = find(session, Pour, pour_id, "pour_id")
     before = {noun: getattr(pour, f"{noun}_id") for noun in poured.TABLES}
+    placed_at = pour.placed_at
     with session.no_autoflush:
         for name, value in values.items():
             setattr(pour, name, value)
         scenario_rows.placing_allowed(pour.placed_at, now)
+        moved = (pour.mould_id, pour.placed_at) != (before["mould"], placed_at)
+        if moved:
+            find_room(session, now, pour, held)
         other = [noun for noun, key in before.items() if getattr(pour, f"{noun}_id") != key]
         poured.let_go(pour, other)
         if "place" in other or "mix" in other:
@@ -63,6 +79,8 @@ def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[
         poured.keep(session, pour)
         session.add(pour)
     session.flush()
+    if moved:
+        make_room(session, now, pour, held)
     _still_first(session, pour)
     scenario_rows.gather(session, now, pour_id)  # what was logged since must still make sense
     jobs.windows_due(session, now, pour)
@@ -111,5 +129,7 @@ def reopen_pour(session: Session, now: datetime, pour_id: int) -> Pour:
         raise Conflict(f"pour {pour_id}", "not closed")
     pour.closed_at, pour.closed_why = None, ""
     session.add(pour)
+    session.flush()
+    make_room(session, now, pour, None)
     jobs.projection_due(session, now, pour_id)
     return pour

@@ -19,9 +19,10 @@ from service.actions.shop import jobs
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
-from service.queries.poured import take
+from service.queries.held import alike, clash
+from service.queries.poured import copy_of, take
 from service.queries.pours import active_ids, active_where
-from service.queries.rows import by_name, find, find_shop, taken
+from service.queries.rows import by_name, find, find_shop, free_name, taken
 
 R = TypeVar("R", bound=Owned)
 DEAREST = 1e6
@@ -189,6 +190,20 @@ def save_mould(
     if mould_id is None:
         give_code(session, now, mould)
     return mould
+
+
+def another_mould(session: Session, now: datetime, mould_id: int, at: datetime) -> Mould:
+    """Another mould of the kind that holds nothing at an hour; where none does, one more."""
+    row = find(session, Mould, mould_id, "mould_id")
+    others = [one for one in alike(session, row) if one.id != row.id]
+    free = next((one for one in others if clash(session, one.id, at, None) is None), None)
+    return free or one_more_mould(session, now, row)
+
+
+def one_more_mould(session: Session, now: datetime, row: Mould) -> Mould:
+    """A mould of the kind of this one."""
+    values = copy_of(row) | {"name": free_name(session, Mould, row.name)}
+    return save_mould(session, now, values)
 
 
 def save_sealer(

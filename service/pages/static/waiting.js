@@ -18,6 +18,25 @@ const why = (html) => {
   return card?.textContent.replace(/\s+/g, " ").trim() ?? "";
 };
 
+// What castclock asks before it stores a pour into a mould that still holds one: its own words, and
+// what may be answered.
+const question = (html) => {
+  const answer = new DOMParser().parseFromString(html, "text/html");
+  const asked = answer.getElementById("held_asked");
+  const faults = [...answer.querySelectorAll("main [role=alert] :is(a, p)")].map((one) => one.getAttribute("href"));
+  if (!asked || faults.join() !== "#held") return null; // what else is wrong is mended on its own page
+  const answers = [...asked.querySelectorAll("input[type=radio]")].map((one) => [one.value, one.parentElement.textContent.replace(/\s+/g, " ").trim()]);
+  const about = asked.querySelector("input[name=held_pour]").value;
+  return { words: asked.querySelector("legend").textContent.replace(/\s+/g, " ").trim(), about, answers };
+};
+
+// The same entry with the answer: it waits no longer, and has its hour still.
+const answered = async (entry, about, what) => {
+  const others = entry.fields.filter(([name]) => !["held", "held_pour"].includes(name));
+  await outbox.put({ ...entry, fields: [...others, ["held_pour", about], ["held", what]], refused: undefined });
+  flush();
+};
+
 const told = (ms) => self.hours.at(ms, page.lang, page.dataset.clock);
 const at = (entry) => Date.parse(outbox.when(entry));
 const text = (entry) =>
@@ -58,11 +77,20 @@ const line = (entry, _, entries) => {
   part("at").dateTime = outbox.when(entry);
   part("told").append(...entry.told.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
   const others = entry.who && page.dataset.who && entry.who !== page.dataset.who;
-  const state = entry.refused ? "refused" : entry.asks ? "asks" : entries.some((one) => one.signIn) ? "out" : others ? "others" : "waits";
-  for (const one of ["refused", "asks", "out", "others", "waits"]) part(one).hidden = one !== state;
+  const held = entry.refused && question(entry.refused.html);
+  const state = held ? "held" : entry.refused ? "refused" : entry.asks ? "asks" : entries.some((one) => one.signIn) ? "out" : others ? "others" : "waits";
+  for (const one of ["held", "refused", "asks", "out", "others", "waits"]) part(one).hidden = one !== state;
   if (others) part("others").querySelector("b").textContent = entry.who;
   if (entry.refused) part("why").textContent = why(entry.refused.html);
-  part("mend").addEventListener("click", () => mend(entry));
+  for (const one of item.querySelectorAll("[data-mend]")) one.addEventListener("click", () => mend(entry));
+  if (held) {
+    part("question").textContent = held.words;
+    part("answers").prepend(...held.answers.map(([what, words]) => {
+      const button = Object.assign(document.createElement("button"), { className: "quiet", textContent: words });
+      button.addEventListener("click", () => answered(entry, held.about, what));
+      return button;
+    }));
+  }
   if (entry.asks) {
     for (const [name, ahead] of [["first", entry.ahead], ["second", entry.asks.ahead]]) {
       const hit = new Date(entry.tapped - ahead).toISOString();
