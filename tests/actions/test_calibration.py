@@ -21,7 +21,7 @@ from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.nouns.tonight import TonightRequest
 from service.store import Store
-from tests.support.shop import Bench, Sky
+from tests.support.shop import Bench, Sky, one_more_mould
 
 HOUR = timedelta(hours=1)
 OUTDOORS_C, GARAGE_C = 5.0, 9.0
@@ -45,7 +45,7 @@ def poured_at(store: Store, bench: Bench, at: datetime) -> int:
                 mix_id=bench.mix_id,
                 piece_id=bench.piece_id,
                 place_id=bench.place_id,
-                mould_id=bench.mould_id,
+                mould_id=one_more_mould(session, at),
                 placed_at=at,
                 concrete_C=12.0,
             ),

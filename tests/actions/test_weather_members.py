@@ -19,7 +19,7 @@ from service.actions.windows.project_pour import project_pour
 from service.nouns.pour import PourCreate
 from service.queries.rows import find
 from service.store import Store
-from tests.support.shop import Bench, Sky
+from tests.support.shop import Bench, Sky, one_more_mould
 
 HOUR = timedelta(hours=1)
 
@@ -137,7 +137,7 @@ def test_a_service_that_is_unsure_makes_a_wider_window(
                     piece_id=bench.piece_id,
                     placed_at=at,
                     place_id=bench.place_id,
-                    mould_id=bench.mould_id,
+                    mould_id=one_more_mould(session, at),
                     concrete_C=12.0,
                 ),
             ).id

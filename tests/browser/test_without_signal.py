@@ -26,7 +26,7 @@ from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from playwright.sync_api import Browser, BrowserContext, BrowserType, Error, Page, expect
 
-from models.records import Mould, Photo, Place, Pour, Reading, StepDone
+from models.records import Photo, Place, Reading, StepDone
 from service.actions.people.join import invite_owner
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.record_reading import record_reading
@@ -244,35 +244,6 @@ def test_a_clock_that_is_an_hour_wrong_is_put_right_and_one_that_was_set_is_aske
     asked = newest(store, Reading)
     assert (asked.value_C, len(rows(store, Reading))) == (12.0, 2)
     assert abs(asked.at - tapped) < HOUR / 12
-
-
-def test_a_pour_into_a_mould_that_still_holds_one_waits_for_an_answer_and_is_stored_with_it(
-    on_the_bench: Page, store: Store, bench_pour: int
-) -> None:
-    page = on_the_bench
-    page.goto("/pour")
-    page.get_by_text("Another time, temperatures").click()
-    page.get_by_label("Note").fill("the small one")
-    page.context.set_offline(True)
-    tapped = datetime.now(UTC)
-    page.get_by_role("button", name="Poured").click()
-    expect(page.locator("#signal")).to_contain_text("Kept on this phone")
-    page.context.set_offline(False)
-    page.evaluate("dispatchEvent(new Event('online'))")
-    expect(page.locator("#waits")).to_contain_text("1 entry needs you")
-    assert [row.id for row in rows(store, Pour)] == [bench_pour]
-    page.locator("#waits a").click()
-    asked = page.locator("[data-held]")
-    expect(asked).to_contain_text("Waits for your answer")
-    expect(asked).to_contain_text(f"Bench mould still holds North bench #{bench_pour}")
-    asked.get_by_role("button", name="It was stripped").click()
-    expect(page.get_by_text("Nothing waits")).to_be_visible()
-    second = newest(store, Pour)
-    (strip,) = rows(store, StepDone)
-    assert (strip.pour_id, strip.at) == (bench_pour, second.placed_at)
-    assert second.mould_id == only(store, Mould).id
-    assert second.note == "the small one"
-    assert abs(second.placed_at - tapped) < HOUR / 12
 
 
 def test_a_page_that_stood_open_without_signal_is_an_old_page(on_the_bench: Page) -> None:

@@ -4,10 +4,12 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
+from sqlmodel import Session
 
 from models.air.series import AirSeries
 from models.errors import DeliveryFailed, WeatherUnavailable
 from models.message import Message, text
+from models.records import Mould
 from models.results import Alert, FrostWatch, Need, PourSummary, Projection, StepWindow
 from service.actions.shop.set_up_shop import (
     change_shop,
@@ -19,6 +21,7 @@ from service.actions.shop.set_up_shop import (
     save_sealer,
 )
 from service.notify.channel import Notice
+from service.queries.rows import by_name
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -223,3 +226,9 @@ def furnish(store: Store, now: datetime) -> Bench:
             session, now, {"name": "House acrylic", "chemistry": "water-based-acrylic"}
         )
         return Bench(place.id, mix.id, piece.id, mould.id, sealer.id)
+
+
+def one_more_mould(session: Session, now: datetime) -> int:
+    """The key of a mould as the bench has one: each pour stands in its own."""
+    key = max(row.id for row in by_name(session, Mould)) + 1
+    return save_mould(session, now, {"name": f"Mould {key}"}).id

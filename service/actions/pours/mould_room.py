@@ -43,15 +43,15 @@ class TwoInOne(Conflict):
         self.other = InTheWay(other.id, piece_label(other), other.placed_at, found.first)
         first, second = (found.other, pour) if found.first else (pour, found.other)
         left = f"which left it {found.out_at.isoformat()}" if found.out_at else "not stripped yet"
+        one, two = (
+            piece_label(row) if row is other else f"{piece_name(row)} (this one)"
+            for row in (first, second)
+        )
         why = (
-            f"holds {_named(first)}, poured {first.placed_at.isoformat()}, {left},"
-            f" when {_named(second)} is poured {second.placed_at.isoformat()}"
+            f"holds {one}, poured {first.placed_at.isoformat()}, {left},"
+            f" when {two} is poured {second.placed_at.isoformat()}"
         )
         super().__init__(mould.name, why)
-
-
-def _named(pour: Pour) -> str:
-    return piece_label(pour) if pour.id is not None else f"{piece_name(pour)} (this one)"
 
 
 def find_room(session: Session, now: datetime, pour: Pour, answer: MouldHeld | None) -> None:
