@@ -15,6 +15,8 @@ from models.concrete.composition import Composition
 from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
 from models.piece import shape
+from models.simulation.batch import Batch
+from models.simulation.batched import with_batches
 from models.simulation.plan import SET_BY
 from models.simulation.scenario import (
     KINDS_WITHOUT_VALUE,
@@ -31,6 +33,7 @@ from models.units import number_within, one_of
 from service import region
 from service.input_file import text_of
 from service.nouns.base import keys_of
+from service.nouns.batch import BatchCreate
 from service.nouns.cover import Cover
 from service.nouns.mix import Cement, LabelStrength, MixCreate
 from service.nouns.mould import MouldCreate
@@ -49,6 +52,7 @@ TABLES = (
     "piece",
     "mould",
     "pour",
+    "batch",
     "reading",
     "strength_test",
     "sealer",
@@ -72,6 +76,7 @@ MOULD: Keys = keys_of(MouldCreate, "name", "piece_id")
 POUR: Keys = {"at": "instant", **keys_of(PourCreate, "placed_at", "note", "confirm", "mould_held")}
 COVER: Keys = keys_of(Cover)
 COVERING: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
+BATCH: Keys = {"at": "instant", **keys_of(BatchCreate, "note")}
 READING: Keys = {
     "at": "instant",
     **keys_of(ReadingCreate, "value_C", "value_max_C", "note", "confirm"),
@@ -142,6 +147,7 @@ def read(path: Path) -> ScenarioFile:
         zone = region.agreed_zone(place.get("timezone"), site.latitude, site.longitude)
         site = replace(site, timezone=zone)
     pour = root.table("pour", needed=True)
+    batches = tuple(_batch(row) for row in root.rows("batch"))
     scenario = Scenario(
         name=top.get("name", path.stem),
         site=site,
@@ -162,6 +168,7 @@ def read(path: Path) -> ScenarioFile:
         exposed_to_frost=frost,
         plan=_plan(root),
     )
+    scenario = _batched(root, scenario, batches)
     return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"))
 
 
@@ -211,6 +218,25 @@ def _mixture(mix: Table) -> mixture.Mixture:
     with mix.placed():
         told = mixture.Mixture(kind=values.pop("class"), label=label, **values)
         return told.mixed_with(**by_bucket) if by_bucket else told
+
+
+def _batch(row: Table) -> Batch:
+    values = row.values(BATCH, tables=("mix",), needed=("at",))
+    own = row.table("mix")
+    mixed = _mixture(own) if own.raw else None
+    with row.placed():
+        return Batch(**values, mixture=mixed)
+
+
+def _batched(root: Table, scenario: Scenario, batches: tuple[Batch, ...]) -> Scenario:
+    """With its batches; the youngest sets the clock."""
+    if not batches:
+        return scenario
+    youngest = max(one.at for one in batches)
+    placed = scenario.placement
+    placed = replace(placed, at=max(placed.at, youngest))
+    with root.rows("batch")[-1].placed():
+        return with_batches(replace(scenario, placement=placed), batches)
 
 
 def _shape(piece: Table) -> shape.Shape:

@@ -23,6 +23,7 @@ from models.records import delivery, mould, pour, reminder, step
 from models.records import shop as of_shop
 from models.records.fields import Word
 from models.results import ALERTS, STATES
+from models.simulation.batch import LAYERS
 from models.simulation.meant import PLACES
 from models.simulation.plan import SET_BY
 from models.simulation.scenario import READING_KINDS, TEST_KINDS
@@ -66,6 +67,7 @@ Board = Annotated[Word, OneOf("Board", BOARDS)]
 CoverKind = Annotated[Word, OneOf("CoverKind", COVERS)]
 Faces = Annotated[Word, OneOf("Faces", FACES)]
 Chemistry = Annotated[Word, OneOf("Chemistry", CHEMISTRIES)]
+LayerKind = Annotated[Word, OneOf("LayerKind", LAYERS)]
 MeasureKind = Annotated[Word, OneOf("MeasureKind", MEASURES)]
 ReadingKind = Annotated[Word, OneOf("ReadingKind", READING_KINDS)]
 TestKind = Annotated[Word, OneOf("TestKind", TEST_KINDS)]

@@ -1,6 +1,6 @@
 """What is not known for sure about a mix, as members: rate law, heat, set, strength, batch."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Any
 
@@ -53,6 +53,7 @@ class Prior:
     cement_kg_m3: float
     named_28d_MPa: float  # what the label (or the class) calls the 28-day strength
     specified_28d_MPa: float  # which 95 % of batches reach
+    others: tuple["Prior", ...] = ()  # of other mixes in the piece: the weakest of all speaks
 
     @property
     def members(self) -> int:
@@ -62,7 +63,7 @@ class Prior:
         """Some of the members, by a mask (members,) or by their places, as often as named."""
         columns: dict[str, Any] = {f.name: getattr(self, f.name) for f in fields(self)}
         chosen = {k: v[some] for k, v in columns.items() if isinstance(v, np.ndarray)}
-        return Prior(**(columns | chosen))
+        return Prior(**(columns | chosen | {"others": tuple(o.only(some) for o in self.others)}))
 
     @property
     def curve(self) -> dict[str, Array]:
@@ -79,9 +80,12 @@ class Prior:
     def strength_at(self, equivalent_age_h: Array) -> Array:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
         curve = self.curve | self.first_day
-        return self.batch * strength.strength_from_set(
+        own: Array = self.batch * strength.strength_from_set(
             equivalent_age_h, cements.LATEST_GAIN_H, **curve
         )
+        for other in self.others:
+            own = np.minimum(own, other.strength_at(equivalent_age_h))
+        return own
 
     def grown(self, equivalent_age_h: Array, temperature_C: Array) -> Array:
         """Strength of each member's batch along a history, row by row (rows, members) [MPa]; what
@@ -89,10 +93,12 @@ class Prior:
 
         equivalent_age_h [h], temperature_C [degC] : (rows, members) from placing on
         """
-        cool = self.strength_at(equivalent_age_h)
+        cool = replace(self, others=()).strength_at(equivalent_age_h)
         warm_C = np.ascontiguousarray(temperature_C)
         told = self.as_told_C, cements.HOT_LOSS_MOST_K
         _strength_kernel.weaken(cool, warm_C, self.hot_loss_per_K, *told)
+        for other in self.others:
+            cool = np.minimum(cool, other.grown(equivalent_age_h, temperature_C))
         return cool
 
     def age_at(self, strength_MPa: float) -> Array:
@@ -105,7 +111,24 @@ class Prior:
             curve = {name: value[young] for name, value in self.curve.items()}
             whole_MPa = strength.strength(of_young["day_one_h"], **curve)
             age_h[young] = strength.first_day_age(each_MPa[young] / whole_MPa, **of_young)
-        return np.where(age_h <= cements.LATEST_GAIN_H, age_h, np.inf)
+        age_h = np.where(age_h <= cements.LATEST_GAIN_H, age_h, np.inf)
+        for other in self.others:
+            age_h = np.maximum(age_h, other.age_at(strength_MPa))
+        return age_h
+
+    def with_others(self, others: tuple["Prior", ...]) -> "Prior":
+        """The mix beside other mixes in one piece, on its own age: the weakest speaks for strength,
+        the latest for the final set; heat and drying stay those of this one."""
+        final_h = np.max([self.final_set_h, *(one.final_set_h for one in others)], axis=0)
+        named = min(self.named_28d_MPa, *(one.named_28d_MPa for one in others))
+        specified = min(self.specified_28d_MPa, *(one.specified_28d_MPa for one in others))
+        return replace(
+            self,
+            others=others,
+            final_set_h=final_h,
+            named_28d_MPa=named,
+            specified_28d_MPa=specified,
+        )
 
 
 def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: float = 1.0) -> Prior:

@@ -41,5 +41,6 @@ def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:
         scenario.mixture.kind in QUICK or scenario.mixture.admixture == "accelerator",
         simulation.drying,
         keeps_its_water=scenario.mixture.keeps_its_water,
+        older_h=scenario.batched.older_h,
         strength_told=scenario.strength_told,
     )

@@ -181,8 +181,7 @@ def drawn(
         body.faces,
     )
     local = place.measured(local, scenario.placement.measures, int(before_h))
-    water_factor = placed.water_factor(scenario)
-    prior = priors.draw(scenario.mixture, many, water_factor=water_factor)
+    prior = placed.mixed(scenario, many)
     board = scenario.placement.board_C
     ground = thermal.ground_C(local, int(before_h), board) if scenario.on_ground else None
     members = Members(

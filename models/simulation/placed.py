@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from models.concrete import prior as priors
 from models.concrete import strength
 from models.draws import Draws
 from models.facts.fresh import PLACED_C
@@ -66,9 +67,17 @@ def doubt_K(scenario: Scenario) -> float:
     return float(np.hypot(MIXED_SD_K, GUESSED_SD_K * untold))
 
 
+def mixed(scenario: Scenario, many: int) -> priors.Prior:
+    """Members of the mix, with the other mixes of its batches beside it."""
+    stands_for = scenario.batched.labelled or scenario.mixture
+    prior = priors.draw(stands_for, many, water_factor=water_factor(scenario))
+    others = tuple(priors.draw(one, many) for one in scenario.batched.others)
+    return prior.with_others(others) if others else prior
+
+
 def water_factor(scenario: Scenario) -> float:
-    """Strength left after water over the label, from litres in the whole piece."""
-    added = scenario.added_water_cement
+    """Strength left after water over the label: litres in the whole piece, or the wettest batch."""
+    added = max(scenario.added_water_cement, scenario.batched.over_water_cement)
     if added <= 0:
         return 1.0
     return float(strength.added_water_factor(scenario.resolved().mix.water_cement, added))

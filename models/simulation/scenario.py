@@ -19,6 +19,8 @@ from models.facts.measures import MEASURES
 from models.facts.sealers import Sheet
 from models.instants import aware, not_ahead, within_hours
 from models.piece.shape import Shape
+from models.simulation.batch import CONCRETE_C as CONCRETE_C
+from models.simulation.batch import Batched
 from models.simulation.meant import Meant as Meant
 from models.steps import registry
 from models.units import number_within, one_of, optional_within
@@ -33,7 +35,6 @@ READING_KINDS = (*TEMPERATURE_KINDS, "humidity", *SET_KINDS, *DRYING_KINDS, *LOO
 OF_THE_AIR = ("air", "air-min-max", "humidity")
 HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
-CONCRETE_C = (1.0, 50.0)  # as placed
 READ_C = (-50.0, 95.0, "degC")
 VALUE_LIMITS = {"tile": (*TILE_G, "g"), "humidity": (*HUMIDITY_PCT, "%")}  # of others READ_C
 TEST_KINDS = ("cube", "cylinder", "bar")
@@ -194,6 +195,7 @@ class Scenario:
     done: tuple[Done, ...] = ()
     exposed_to_frost: bool = True
     plan: tuple[Meant, ...] = ()
+    batched: Batched = Batched()
 
     def hour(self, at: datetime) -> float:
         """Hours from placing to an instant [h]."""

@@ -53,6 +53,11 @@ STANDARDS: dict[str, Source] = {
         "0.7 of the characteristic strength is printed for DIN 1045-3 instead, see DIN_1045_3",
         "from memory",
     ),
+    "ACI_309R": Source(
+        "ACI 309R-96: placing is resumed before the surface hardens; kept live by vibrating it anew every"
+        " 15 minutes or less; once it comes near its initial set it is left, and a cold joint results",
+        "theconcreteproducer.com/associations/how-long-before-a-cold-joint-.aspx",
+    ),
     "ACI_318": Source(
         "ACI 318, modulus of rupture 7.5 sqrt(f'c psi) = 0.62 sqrt(f'c MPa)",
         "japaniscountry.com/modulus-of-rupture",

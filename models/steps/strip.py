@@ -12,6 +12,7 @@ from models.message import Message
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import NO_PRY, Condition, StepOpening, Trajectory, level
+from models.units import Array
 
 FINAL_SET = Message("last_final_set")
 
@@ -29,18 +30,29 @@ def needed(step: str, chosen_MPa: Mapping[str, float]) -> float:
 def knock_out(case: Case) -> StepOpening:
     """Knock-outs and pipes leave after final set, before shrinkage locks them."""
     trajectory = case.trajectory
+    opens = trajectory.first(trajectory.te_mean_h, trajectory.final_set_h)
+    locks = trajectory.first(trajectory.te_mean_h, LOCKED_AFTER * trajectory.final_set_h)
     return StepOpening(
         "knock-out",
         Need(Message("of_final_set"), 1.0, ""),
-        trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
+        opens,
         ("ASTM_C403", "COMMON_PRACTICE"),
         (NO_PRY,),
-        closes_h=trajectory.first(trajectory.te_mean_h, LOCKED_AFTER * trajectory.final_set_h),
+        closes_h=_of_the_oldest(case, opens, locks),
         shown=trajectory.te_mean_h / trajectory.final_set_h,
         note=(Message("check_nail_dent"),),
         missed=Message("missed_knock_out"),
         by_check=True,
     )
+
+
+def _of_the_oldest(case: Case, opens_h: Array, closes_h: Array) -> Array:
+    """When what lies deepest closes [h], (members,): the oldest batch is there, as warm as the
+    youngest and so much earlier; never before the youngest opens.
+
+    Source: OWN_JUDGEMENT.
+    """
+    return np.maximum(closes_h - case.older_h, opens_h)
 
 
 def core(case: Case) -> StepOpening:
@@ -56,7 +68,7 @@ def core(case: Case) -> StepOpening:
     closes = np.full(trajectory.members, np.inf)
     if np.isfinite(safe_h):
         age = trajectory.at(trajectory.te_mean_h, safe_h) + CORE_LOCKS_H
-        closes = np.maximum(trajectory.first(trajectory.te_mean_h, age), opens)
+        closes = _of_the_oldest(case, opens, trajectory.first(trajectory.te_mean_h, age))
     return StepOpening(
         "core",
         Need(Message("strength_walls"), need, "MPa"),

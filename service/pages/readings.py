@@ -12,7 +12,7 @@ from fastapi import APIRouter, Path, Query, Response
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.records import Batch, Pour, ProtectionPeriod, StrengthTest, WeatherRun
+from models.records import Batch, Mix, Pour, ProtectionPeriod, StrengthTest, WeatherRun
 from models.records import Reading as ReadingRow
 from models.simulation.scenario import TEMPERATURE_KINDS
 from service.actions.changes import added
@@ -37,7 +37,7 @@ from service.pages import flash, page_data, render, sheet, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
-from service.queries.rows import NoSuchRow, find
+from service.queries.rows import NoSuchRow, by_name, find
 from service.request_context import ContextDep, Key, RequestContext
 
 C = TypeVar("C", bound=RequestBody)
@@ -168,7 +168,9 @@ ENTRIES = {
         record_strength_test,
         "tests",
     ),
-    "batch": _entry("A batch", "Save the batch", batch.CONTROLS, BatchCreate, log_batch, "batches"),
+    "batch": _entry(
+        "A batch", "Save the batch", batch.controls(), BatchCreate, log_batch, "batches"
+    ),
     "weather": Entry("Type the weather", "Use these temperatures", BOTH, _type_weather, ""),
 }
 
@@ -214,7 +216,7 @@ def ask(
     """
     if kind not in ENTRIES:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(ENTRIES))
-    form = Form.of(ENTRIES[kind].controls, None, context.reader())
+    form = Form.of(_controls(kind, context), None, context.reader())
     if kind == "reading" and since == "pour":
         with context.store.reading() as session:
             age = context.now - find(session, Pour, pour_id, "pour_id").placed_at
@@ -222,6 +224,14 @@ def ask(
         form.fields["span_h"] = replace(form.fields["span_h"], default=f"{hours} h")
         form.fields["kind"] = replace(form.fields["kind"], default="air-min-max")
     return form_page(context, pour_id, kind, form, since_pour=since == "pour")
+
+
+def _controls(kind: str, context: RequestContext) -> Iterable[Control]:
+    """The fields of a form; a batch may be of any mix that the shop has."""
+    if kind != "batch":
+        return ENTRIES[kind].controls
+    with context.store.reading() as session:
+        return batch.controls([(str(row.id), row.name) for row in by_name(session, Mix)])
 
 
 def _at(session: Session, tapped: datetime, form: Form, pour_id: int) -> datetime:
@@ -236,7 +246,7 @@ def _adding(kind: str) -> Callable[..., Response]:
 
     def add(pour_id: Key, post: FormPostDep) -> Response:
         """Store what a form says about a pour, go back to the pour."""
-        form, now = post.form(entry.controls), post.context.now
+        form, now = post.form(_controls(kind, post.context)), post.context.now
 
         def store(session: Session) -> Landing:
             pour = find(session, Pour, pour_id, "pour_id")

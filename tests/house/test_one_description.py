@@ -16,9 +16,10 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Covering, MouldBoard
 from models.facts.conversions import DIMENSIONS
 from models.piece.shape import Opening, Shape
+from models.simulation.batch import Batch
 from models.simulation.scenario import Observation, Placement, StrengthTest
 from service import scenario_file
-from service.nouns import cover, mix, mould, piece, place, pour, reading, sealer, strength_test
+from service.nouns import batch, cover, mix, mould, piece, place, pour, reading, sealer, strength_test
 from service.nouns.base import kind_of
 from service.nouns.form import Control
 
@@ -50,6 +51,7 @@ NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
         scenario_file.READING,
         {"value", "value_max", "wrong"},
     ),
+    (Batch, batch.BatchCreate, scenario_file.BATCH, {"mixture"}),
     (StrengthTest, strength_test.StrengthTestCreate, scenario_file.TEST, set()),
 ]
 PARTS = {"label", "cement", "openings"}  # tables of their own in a file
@@ -104,6 +106,7 @@ def test_no_row_leaves_out_what_its_noun_may_say() -> None:
         (records.Place, place.PlaceCreate),
         (records.Sealer, sealer.SealerCreate),
         (records.Pour, pour.PourCreate),
+        (records.Batch, batch.BatchCreate),
         (records.Reading, reading.ReadingCreate),
         (records.StrengthTest, strength_test.StrengthTestCreate),
     ):

@@ -6,15 +6,14 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.instants import not_ahead
-from models.records import Batch, Pour
+from models.records import Batch, Mix, Pour
 from models.records.batch import BatchBase
-from models.simulation.scenario import Placement
-from models.units import number_within
+from models.simulation.batched import with_batches
 from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
 from service.nouns.batch import BatchCreate
-from service.queries.poured import poured
-from service.queries.rows import find
+from service.queries.poured import copy_of, poured
+from service.queries.rows import find, of_pour
 
 EARLIEST_BEFORE = timedelta(hours=24)  # the pour's own time is that of its youngest batch
 
@@ -28,18 +27,21 @@ def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate
         raise InputError(
             "at", at.isoformat(), "long before the pour", f"{first.isoformat()} or later"
         )
-    if wanted.bags is None and wanted.water_l is None and wanted.concrete_C is None:
-        allowed = "at least one of bags, water_l and concrete_C"
+    values = wanted.model_dump(include=set(BatchBase.model_fields))
+    if all(value in (None, "") for name, value in values.items() if name not in ("note", "mix_id")):
+        allowed = "at least one of bags, water_l, concrete_C, thickness_mm and layer"
         raise InputError("bags", None, "a batch of which nothing is told", allowed)
-    # refuses what no pour may be either
-    Placement(at=at, concrete_C=wanted.concrete_C, bags=wanted.bags)
-    if wanted.water_l is not None:
-        number_within("water_l", wanted.water_l, 0.0, 1000.0, "l")
-    mixture = scenario_rows.mixture_of(poured(session, pour).mix)
+    row = poured(session, pour).mix
+    if wanted.mix_id is not None:
+        row = find(session, Mix, wanted.mix_id, "mix_id")
+    mixture = scenario_rows.mixture_of(row)
     if wanted.water_l and wanted.bags and (mixture.bag_kg or mixture.bag_yield_l):
         mixture.mixed_with(wanted.water_l, wanted.bags)  # refuses what is no concrete
-    values = wanted.model_dump(include=set(BatchBase.model_fields))
-    batch = Batch(created_at=now, pour_id=pour_id, at=at, **values)
+    mixed = None if wanted.mix_id in (None, pour.mix_id) else copy_of(row)
+    batch = Batch(created_at=now, pour_id=pour_id, at=at, mixed=mixed, **values)
+    others = [scenario_rows.batch_of(one) for one in of_pour(session, Batch, pour_id)]
+    with session.no_autoflush:  # refuses what no batch has, and more than the mould holds
+        with_batches(scenario_rows.planned(session, pour), [*others, scenario_rows.batch_of(batch)])
     session.add(batch)
     session.flush()
     jobs.windows_due(session, now, pour)

@@ -19,7 +19,10 @@ from models.errors import InputError, Unknown, renamed
 from models.message import Message, Value
 from models.piece.shape import Opening, Shape
 from models.planning import pour_check, timeline
+from models.records.batch import BatchBase
 from models.results import Projection
+from models.simulation.batch import Batch
+from models.simulation.batched import with_batches
 from models.simulation.scenario import (
     FUTURE_POUR,
     Done,
@@ -206,7 +209,7 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
         done=tuple(done_of(step) for step in rows.done),
         plan=tuple(meant_of(row) for row in pour.plan),
     )
-    scenario = with_room(session, _by_bucket(scenario, rows.batches))
+    scenario = with_room(session, with_batches(scenario, [batch_of(one) for one in rows.batches]))
     scenario.checked_against(now)
     weather = place_air.joined(
         session, place, now, pour.placed_at - BEFORE_PLACING, rows.readings, pour.placed_at
@@ -221,19 +224,10 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
     )
 
 
-def _by_bucket(scenario: Scenario, batches: Sequence[records.Batch]) -> Scenario:
-    """With the water/cement ratio of the batches whose bags and water were both told; what was
-    added over the label is water of theirs. No bag's size, or a slip: it is the mix's own."""
-    told = [(one.water_l, one.bags) for one in batches if one.water_l and one.bags]
-    if not told:
-        return scenario
-    water_l = sum(water for water, _ in told) - scenario.placement.water_added_l
-    try:
-        return replace(
-            scenario, mixture=scenario.mixture.mixed_with(water_l, sum(b for _, b in told))
-        )
-    except InputError:
-        return scenario
+def batch_of(batch: records.Batch) -> Batch:
+    """The batch; its own mix as it was then."""
+    mixture = None if batch.mixed is None else mixture_of(records.Mix(**batch.mixed))
+    return Batch(**shared(Batch, batch), mixture=mixture)
 
 
 def _clock_off(place: records.Place) -> tuple[Message, ...]:
@@ -302,7 +296,10 @@ def pour_checked(
 
 def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
     pour = rows.pour
-    mixed = [[one.bags, one.water_l] for one in rows.batches if one.bags and one.water_l]
+    mixed = [
+        [_iso(one.at), *(getattr(one, name) for name in BatchBase.model_fields if name != "note")]
+        for one in rows.batches
+    ]
     return {
         **({"batches": mixed} if mixed else {}),
         "pour": [

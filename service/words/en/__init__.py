@@ -6,6 +6,7 @@ A vocabulary is `name.word`: `step.coat-1`, said wherever a value of that name i
 
 from service.words.en import (
     alerts,
+    batches,
     care,
     checks,
     coats,
@@ -29,6 +30,7 @@ from service.words.en import (
 TEMPLATES = {
     **steps.TEMPLATES,
     **alerts.TEMPLATES,
+    **batches.TEMPLATES,
     **pours.TEMPLATES,
     **weather.TEMPLATES,
     **notices.TEMPLATES,

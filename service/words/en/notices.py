@@ -84,7 +84,7 @@ TEMPLATES = {
     "as_time_went_on": "as time went on",
     "pour_corrected": "the pour was corrected",
     "cover_changed": "the cover was changed",
-    "batches_changed": "the water of its batches was noted",
+    "batches_changed": "its batches were noted",
     "step_changed": "a step was marked or undone",
     "learned_changed": "what had been learned was changed or forgotten",
     "readings_new": "{count} new {count:reading|readings}",

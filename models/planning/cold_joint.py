@@ -1,0 +1,99 @@
+"""Batches that came after the one before had begun to set, in the weather of that day."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.errors import Unknown
+from models.facts.fresh import FACE_PARTS, FACE_STIFF
+from models.message import Message
+from models.simulation import physics
+from models.simulation.batch import LAYERS, Batch, Batched
+from models.simulation.physics import Simulation
+from models.simulation.scenario import OF_THE_AIR, Scenario
+from models.steps.opening import level
+from models.units import Array
+
+# of the pace at 20 degC: no concrete that may be placed sets faster, so that a shorter gap needs
+# no look at the weather
+FASTEST = 5.0
+CLOCKS_APART = timedelta(minutes=1)
+
+
+def told(
+    scenario: Scenario, simulation: Simulation, air: AirSeries, now: datetime
+) -> tuple[Message, ...]:
+    """A warning for each batch that likelier than is run came too late on the one before, the
+    oldest first, and one where the hours count from an earlier batch than the youngest.
+
+    Source: ASTM_C403 for the initial set, ACI_309R for the joint after it; COMMON_PRACTICE for a
+    face coat and its backing.
+    """
+    batches = scenario.batched.batches
+    if not batches:
+        return ()
+    youngest = batches[-1].at
+    out = list(_joints(scenario, simulation, air, now))
+    if youngest > scenario.placement.at + CLOCKS_APART:
+        out.append(Message("batch_after_clock", {"at": youngest}))
+    return tuple(out)
+
+
+def _joints(
+    scenario: Scenario, simulation: Simulation, air: AirSeries, now: datetime
+) -> Iterator[Message]:
+    allowed = 1 - level("piece", scenario.rules.confidence)
+    for number, (first, then) in enumerate(pairwise(scenario.batched.batches), 1):
+        gap_h = (then.at - first.at) / HOUR
+        backed = (first.layer, then.layer) == LAYERS
+        if not backed and gap_h * FASTEST < simulation.prior.initial_set_h.min():
+            continue
+        part, weight = _part_of_set(scenario, simulation, first, gap_h, air, now)
+        late = float((part >= (FACE_PARTS if backed else 1.0)) @ weight)
+        soon = float((part < FACE_STIFF) @ weight) if backed else 0.0
+        values = {"batch": number, "next": number + 1, "gap_h": gap_h}
+        if late > allowed:
+            code = "backing_late" if backed else "cold_joint"
+            yield Message(code, {**values, "chance": late})
+        elif soon > 0.5:
+            yield Message("backing_soon", {**values, "chance": soon})
+
+
+def _part_of_set(
+    scenario: Scenario,
+    simulation: Simulation,
+    batch: Batch,
+    gap_h: float,
+    air: AirSeries,
+    now: datetime,
+) -> tuple[Array, Array]:
+    """How far a batch was towards its initial set so long after it went in [h], (members,)
+    dimensionless, and the weights of these.
+
+    It is looked at by itself, from its own hour; where there is no weather of it, as if it had
+    gone in with the youngest.
+    """
+    placed = scenario.placement
+    placed = replace(placed, at=batch.at, concrete_C=batch.concrete_C or placed.concrete_C)
+    alone = replace(
+        scenario,
+        mixture=batch.mixture or scenario.mixture,
+        placement=placed,
+        observations=tuple(one for one in scenario.observations if one.kind in OF_THE_AIR),
+        coverings=(),
+        tests=(),
+        done=(),
+        plan=(),
+        batched=Batched(),
+    )
+    hours = int(np.ceil(gap_h)) + 1
+    many = simulation.trajectory.members
+    found = physics.simulate(alone, air, now, hours, many)
+    seen = simulation.trajectory if isinstance(found, Unknown) else found.trajectory
+    if gap_h > seen.hour[-1]:  # the weather ends before: by then it has set, or nobody knows
+        return np.full(many, np.inf), seen.weight
+    return seen.at(seen.te_mean_h, gap_h) / seen.initial_set_h, seen.weight
