@@ -78,7 +78,7 @@ def check(
     asked: list[AskedStart | None] = []
     for chosen in portions:
         starts = all_starts.at_place(scenario, series, rows, requested, chosen)
-        table = _watched(scenario, starts, series, now)
+        table = watched(scenario, starts, series, now)
         asked = asked or _asked(scenario, air, now, first, table)
         table = [
             row if one is None else one.put_into(row, first)
@@ -101,7 +101,7 @@ def check(
     return replace(result, answer=WAIT, wait_until=None, because=because)
 
 
-def _watched(
+def watched(
     scenario: Scenario, starts: Starts, series: AirSeries, now: datetime
 ) -> list[OptionRisks]:
     """Every option over all starts, the cheapest first; they are divided among threads."""

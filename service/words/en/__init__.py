@@ -14,6 +14,7 @@ from service.words.en import (
     fits,
     notices,
     owners,
+    orders,
     pictures,
     pieces,
     pours,
@@ -48,6 +49,7 @@ TEMPLATES = {
     **today.TEMPLATES,
     **settings.TEMPLATES,
     **screens.TEMPLATES,
+    **orders.TEMPLATES,
 }
 # what moved is named by its key
 TEMPLATES |= {

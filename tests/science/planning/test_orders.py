@@ -1,0 +1,205 @@
+"""Orders over few moulds: courses made up, so that every hour can be told by hand."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, time, timedelta
+
+import numpy as np
+import pytest
+
+from models.air.place import Site
+from models.air.series import AirSeries
+from models.concrete.mixture import Mixture
+from models.errors import InputError, Unknown
+from models.message import Message
+from models.piece.shape import Shape
+from models.planning import mould_plan, orders, promises, shop_plan
+from models.planning.courses import Course, Courses, Kind, Work, Works, courses
+from models.planning.orders import MouldThere, Order, Part, Pin, Shop
+from models.planning.working_day import WorkingDays
+from models.simulation.scenario import Placement, Scenario
+
+NOW = datetime(2025, 10, 6, 6, tzinfo=UTC)  # a Monday
+MEMBERS = 20
+WORKS = Works(Work(60), Work(30), Work(20, 3), Work(60), Work(30))
+
+
+def shop(hands: int = 2, days: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)) -> Shop:
+    return Shop(WorkingDays(NOW, "UTC", (time(7), time(17)), days), hands)
+
+
+def kind(key: str = "bench", air: AirSeries | Unknown | None = None) -> Kind:
+    scenario = Scenario(
+        key,
+        Site("unheated room", 41.5, -74.0, timezone="UTC"),
+        Mixture("general-purpose"),
+        Shape("panel", 900.0, 400.0, 50.0),
+        Placement(NOW),
+    )
+    nothing = Message("the_weather")
+    return Kind(key, scenario, air or Unknown(nothing, nothing, nothing), WORKS)
+
+
+def made_up(firm_h: float = 30.0, spread: float = 0.0, starts: int = 8) -> Courses:
+    """A start each morning at seven; members let go after firm_h, the slower ones later."""
+    slower = 1 + spread * np.linspace(-1, 1, MEMBERS)
+    found = []
+    for day in range(starts):
+        at_h = 24.0 * day + 1
+        strip_h = at_h + firm_h * slower
+        free_h = float(np.quantile(strip_h, 0.9))
+        found.append(
+            Course(at_h, Message("way_bare"), free_h, free_h + 20, strip_h, strip_h + 40.0)
+        )
+    return Courses(tuple(found), {}, None, NOW + timedelta(days=starts))
+
+
+def order(count: int = 2, days: float = 6, **told: object) -> Order:
+    due = NOW + timedelta(days=days)
+    return Order("fair", due, (Part("bench", count),), **told)  # type: ignore[arg-type]
+
+
+def solved(
+    wanted: Order, found: Courses, here: Shop, moulds: int = 1
+) -> tuple[orders.Asked, mould_plan.Solution]:
+    there = [MouldThere(f"mould {k}", ("bench",)) for k in range(moulds)]
+    asked = orders.asked(here, [wanted], there, {"bench": kind()}, {"bench": found})
+    return asked, mould_plan.solve(asked.problem)
+
+
+def test_the_second_piece_waits_for_the_mould_and_its_cleaning() -> None:
+    asked, found = solved(order(), made_up(firm_h=22.0), shop())
+    picked = [
+        c.choices[p]
+        for c, p in zip(asked.problem.castings, found.picks, strict=True)
+        if p is not None
+    ]
+    first, second = sorted(one.at_h for one in picked)
+    assert first == 1.0
+    assert second == 49.0  # let go at 23 h, in the night; struck at seven, clean at eight
+
+
+def test_in_no_member_are_two_pieces_in_one_mould() -> None:
+    asked, found = solved(order(3, 5), made_up(26.0, 0.3), shop())
+    went = [one for one in promises.gone(asked.problem, found.picks) if one is not None]
+    went.sort(key=lambda one: float(np.min(one.poured_h)))
+    waited = False
+    for before, after in zip(went, went[1:], strict=False):
+        poured = np.isfinite(after.poured_h)
+        assert (after.poured_h[poured] >= before.free_h[poured]).all()
+        waited |= bool((after.poured_h != after.poured_h[0]).any())
+    assert waited, "no member is slow enough to try it"
+
+
+def test_a_promise_is_later_and_less_sure_where_members_differ() -> None:
+    def told(spread: float) -> promises.Promise:
+        wanted = order(2, 3.2)
+        asked, found = solved(wanted, made_up(spread=spread), shop(), moulds=2)
+        went = promises.gone(asked.problem, found.picks)
+        (one,) = promises.promises(shop(), [wanted], asked.problem, went, ["bench"] * 2, {})
+        return one
+
+    sharp, wide = told(0.0), told(0.4)
+    assert sharp.at_even is not None
+    assert wide.at_sure is not None
+    assert sharp.at_even == sharp.at_sure
+    assert wide.at_sure > sharp.at_sure
+    assert 0 < (wide.late or 0) < 1
+    assert sharp.late in (0.0, 1.0)
+
+
+def test_what_is_poured_together_is_poured_on_one_day() -> None:
+    asked, found = solved(order(2, together=True), made_up(), shop(), moulds=2)
+    days = {
+        c.choices[p].day
+        for c, p in zip(asked.problem.castings, found.picks, strict=True)
+        if p is not None
+    }
+    assert len(days) == 1
+    assert None not in found.picks
+    alone, left = solved(order(2, together=True), made_up(), shop(), moulds=1)
+    assert left.picks.count(None) == 1, "one mould cannot hold two on one day"
+    assert mould_plan.allowed(alone.problem, left.picks)
+
+
+def test_one_pair_of_hands_does_one_thing_at_a_time() -> None:
+    found = made_up(starts=1)  # one start, two moulds
+    _, alone = solved(order(2), found, shop(hands=1), moulds=2)
+    _, both = solved(order(2), found, shop(hands=2), moulds=2)
+    assert alone.picks.count(None) == 1
+    assert None not in both.picks
+
+
+def test_nobody_works_on_a_day_off() -> None:
+    days = shop(days=(0, 1, 2, 3, 4)).days
+    saturday = days.hour(datetime(2025, 10, 11, 9, tzinfo=UTC))
+    assert days.at(float(days.soonest(np.array(saturday)))) == datetime(2025, 10, 13, 7, tzinfo=UTC)
+    assert days.starts(5, 1.0) == []
+    assert not days.works_through(days.hour(datetime(2025, 10, 6, 16, 30, tzinfo=UTC)), 1.0)
+    with pytest.raises(InputError, match="working_days"):
+        shop(days=())
+
+
+def test_a_pinned_pour_stays_where_its_maker_put_it() -> None:
+    at = NOW + timedelta(hours=73)
+    pinned = Part("bench", 2, (Pin(2, "mould 0", at),))
+    asked, found = solved(replace(order(), parts=(pinned,)), made_up(), shop())
+    chosen = asked.problem.castings[1].choices[found.picks[1] or 0]
+    assert found.picks[1] is not None
+    assert (chosen.at_h, chosen.mould) == (73.0, "mould 0")
+
+
+def test_without_weather_nothing_is_promised_and_it_says_why() -> None:
+    found = shop_plan.plan(shop(), [order()], [MouldThere("m", ("bench",))], {"bench": kind()})
+    assert found.poured == ()
+    assert {one.why.code for one in found.left_out} == {"unknown"}
+    (told,) = found.promises
+    assert (told.at_even, told.at_sure, told.late) == (None, None, None)
+    assert told.why is not None
+    assert told.why.code == "plan_part_left_out"
+
+
+def test_a_shop_of_nothing_says_what_is_missing() -> None:
+    empty = shop_plan.plan(shop(), [], [], {})
+    assert [one.code for one in empty.lacks] == ["plan_no_orders"]
+    with pytest.raises(InputError, match="bench"):
+        shop_plan.plan(shop(), [order()], [], {})
+
+
+def test_a_piece_without_a_mould_says_so() -> None:
+    asked = orders.asked(shop(), [order()], [], {"bench": kind()}, {"bench": made_up()})
+    why = orders.why_left_out(shop(), asked, asked.pieces[0], [], kind())
+    assert why.code == "plan_no_mould"
+
+
+def test_a_sunny_fortnight_is_planned_by_the_engine() -> None:
+    """From the weather to the promise, once, with few members and three days of starts."""
+    hours = 24 * 10
+    same = np.ones(hours)
+    air = AirSeries(
+        NOW - timedelta(hours=96),
+        18 + 4 * np.sin(2 * np.pi * (np.arange(hours) - 9) / 24),
+        10 * same,
+        2 * same,
+        0 * same,
+        0.3 * same,
+        np.nan * same,
+        NOW,
+        "made up",
+    )
+    here = shop()
+    warm = courses(kind(air=air), here.days, many=16)
+    assert warm.why is None
+    assert len(warm.found) >= 4
+    for one in warm.found:
+        assert one.free_h > one.at_h
+        assert (one.ready_h >= one.strip_h).all()
+    told = shop_plan.plan(
+        here, [order(1, 9)], [MouldThere("m", ("bench",))], {"bench": kind(air=air)}, gains=False
+    )
+    assert len(told.poured) == 1
+    (promise,) = told.promises
+    assert promise.at_even is not None
+    assert promise.at_sure is not None
+    assert promise.at_even <= promise.at_sure
+    assert [act.act for act in told.acts] == ["pour", "strip", "turn", "finish"]
+    assert told.acts[2].short, "three people turn it, and there are two"
