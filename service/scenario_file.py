@@ -12,9 +12,11 @@ from models.air.place import Site
 from models.coating.film import SealerSystem
 from models.concrete import mixture
 from models.concrete.composition import Composition
+from models.concrete.recipe import Part
 from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
 from models.piece import shape
+from models.planning.amounts import Choices
 from models.simulation.batch import Batch
 from models.simulation.batched import with_batches
 from models.simulation.plan import SET_BY
@@ -32,10 +34,11 @@ from models.steps import registry
 from models.units import number_within, one_of
 from service import region
 from service.input_file import text_of
+from service.nouns.amounts import AmountsChoices
 from service.nouns.base import keys_of
 from service.nouns.batch import BatchCreate
 from service.nouns.cover import Cover
-from service.nouns.mix import Cement, LabelStrength, MixCreate
+from service.nouns.mix import Cement, LabelStrength, MixCreate, RecipePart
 from service.nouns.mould import MouldCreate
 from service.nouns.piece import Opening, PieceCreate
 from service.nouns.place import PlaceCreate
@@ -60,6 +63,7 @@ TABLES = (
     "weather",
     "done",
     "plan",
+    "amounts",
 )
 SITE: Keys = {
     **keys_of(PlaceCreate, "name", "altitude_m"),
@@ -70,6 +74,8 @@ PLACE: Keys = {**SITE, "exposed_to_frost": "yes or no"}
 MIX: Keys = {**keys_of(MixCreate), "water_l": "volume_l", "bags": "count"}
 CEMENT: Keys = keys_of(Cement)
 STRENGTH: Keys = keys_of(LabelStrength)
+PART: Keys = keys_of(RecipePart)
+AMOUNTS: Keys = keys_of(AmountsChoices)
 PIECE: Keys = keys_of(PieceCreate, "name", "exposed_to_frost", "confirm")
 OPENING: Keys = keys_of(Opening)
 MOULD: Keys = keys_of(MouldCreate, "name", "piece_id")
@@ -134,6 +140,7 @@ class ScenarioFile:
     scenario: Scenario
     weather: Path | TypedWeather | None
     asked_at: datetime | None
+    amounts: Choices = Choices()
 
 
 def read(path: Path) -> ScenarioFile:
@@ -169,7 +176,8 @@ def read(path: Path) -> ScenarioFile:
         plan=_plan(root),
     )
     scenario = _batched(root, scenario, batches)
-    return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"))
+    choices = root.table("amounts").build(Choices, AMOUNTS)
+    return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"), choices)
 
 
 def read_plan(path: Path) -> tuple[Meant, ...]:
@@ -200,13 +208,16 @@ def _plan(root: Table) -> tuple[Meant, ...]:
 
 
 def _mixture(mix: Table) -> mixture.Mixture:
-    values = mix.values(MIX, tables=("strength", "cement"), needed=("class",))
+    values = mix.values(MIX, tables=("strength", "cement", "recipe"), needed=("class",))
     sheet = mix.table("cement")
     if sheet.raw:
         values["cement"] = sheet.build(Composition, CEMENT)
     label = tuple(
         row.build(mixture.LabelStrength, STRENGTH, needed=("age_h", "MPa"))
         for row in mix.rows("strength")
+    )
+    values["recipe"] = tuple(
+        row.build(Part, PART, needed=("kind", "kg")) for row in mix.rows("recipe")
     )
     by_bucket = {name: values.pop(name) for name in ("water_l", "bags") if name in values}
     if by_bucket and "water_cement" in values:
@@ -217,7 +228,7 @@ def _mixture(mix: Table) -> mixture.Mixture:
         raise mix.refusal(name, by_bucket[name], "says nothing alone", "water_l beside bags")
     with mix.placed():
         told = mixture.Mixture(kind=values.pop("class"), label=label, **values)
-        return told.mixed_with(**by_bucket) if by_bucket else told
+        return told.mixed_with(**by_bucket) if by_bucket else told.by_recipe()
 
 
 def _batch(row: Table) -> Batch:

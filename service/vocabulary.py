@@ -12,6 +12,7 @@ from models.air.hollow import HOLLOWS
 from models.air.place import KINDS
 from models.air.sun import LOOKS_DEG
 from models.concrete.section import FACES
+from models.facts.amounts import FIBRES, PART_KINDS
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.codes import CODES
 from models.facts.materials import ABSORPTANCE, BOARDS
@@ -62,6 +63,8 @@ MixClass = Annotated[Word, OneOf("MixClass", CLASSES)]
 CementClass = Annotated[Word, OneOf("CementClass", CEMENT_CLASSES)]
 Colour = Annotated[Word, OneOf("Colour", ABSORPTANCE)]
 Admixture = Annotated[Word, OneOf("Admixture", ADMIXTURES)]
+PartKind = Annotated[Word, OneOf("PartKind", PART_KINDS)]
+Fibre = Annotated[Word, OneOf("Fibre", FIBRES)]
 ShapeKind = Annotated[Word, OneOf("ShapeKind", shape.KINDS)]
 Board = Annotated[Word, OneOf("Board", BOARDS)]
 CoverKind = Annotated[Word, OneOf("CoverKind", COVERS)]

@@ -1,10 +1,12 @@
 """What is in the mix, as the bag or the maker says it."""
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from models.concrete.composition import Composition, activation_energy
+from models.concrete.recipe import Recipe, cement_kg_m3, checked, water_cement
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.curing import POLYMER_PCT
@@ -28,6 +30,7 @@ OF_CEMENT: tuple[str, ...] = (
     "activation_energy_kJ_mol",
 )
 WATER_CEMENT = (0.20, 0.90)
+RECIPE_NEAR = 0.05  # a figure of a sheet may be rounded so far from what the recipe gives
 LEAST_LATER = 2 / 3  # of an earlier strength: cubes scatter, a slip of the finger is far off
 
 
@@ -94,6 +97,9 @@ class Mixture:
     polymer_pct: float | None = None  # dry, of the cement's mass; of glass-fibre mixes alone
     # tells heat, hydration time and energy where nothing else does
     cement: Composition | None = None
+    bag_water_least_l: float | None = None  # what the label wants in a bag
+    bag_water_most_l: float | None = None
+    recipe: Recipe = ()  # parts by weight
 
     def __post_init__(self) -> None:
         one_of("class", self.kind, CLASSES)
@@ -123,6 +129,8 @@ class Mixture:
             ("strength_factor", 0.4, 2.5, ""),
             ("set_factor", 0.4, 2.5, ""),
             ("polymer_pct", 0.0, 25.0, "%"),
+            ("bag_water_least_l", 0.1, 20.0, "l"),
+            ("bag_water_most_l", 0.1, 20.0, "l"),
             ("water_cement_sd", 0.0, 1.0, ""),
         )
         optional_within(self, limits)
@@ -139,6 +147,11 @@ class Mixture:
         if initial is not None and final is not None and final <= initial:
             allowed = f"more than {initial:g} h"
             raise InputError("final_set_h", final, "not after the initial set", allowed)
+        least, most = self.bag_water_least_l, self.bag_water_most_l
+        if least is not None and most is not None and most < least:
+            wrong, allowed = "less than the least water of a bag", f"{least:g} l or more"
+            raise InputError("bag_water_most_l", most, wrong, allowed)
+        checked(self.recipe)
         ages = [point.age_h for point in self.label]
         if len(set(ages)) != len(ages):
             raise InputError("strength", ages, "two strengths at one age", "one value an age")
@@ -157,6 +170,25 @@ class Mixture:
         Source: CONCRETE_NETWORK_GFRC.
         """
         return (self.polymer_pct or 0.0) >= POLYMER_PCT
+
+    def by_recipe(self) -> "Mixture":
+        """With the cement and the water of its recipe, where it has one; refuses figures beside it
+        that say something else.
+
+        Source: absolute volumes of recipe.yield_l; definition of the ratio.
+        """
+        told: dict[str, Any] = {}
+        for name, found, near in (
+            ("water_cement", water_cement(self.recipe), RECIPE_NEAR),
+            ("cement_kg_m3", cement_kg_m3(self.recipe), RECIPE_NEAR),
+        ):
+            known = getattr(self, name)
+            if found is not None and known is not None and abs(known / found - 1) > near:
+                wrong = f"the recipe gives {found:.3g}"
+                raise InputError(name, known, wrong, "what the recipe gives, or left out")
+            if found is not None and known is None:
+                told[name] = found
+        return replace(self, **told) if told else self
 
     def mixed_with(self, water_l: float, bags: float) -> "Mixture":
         """The mix with all the water that went into so many bags, whatever its recipe says.

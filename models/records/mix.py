@@ -45,6 +45,8 @@ class MixBase(SQLModel):
     density_kg_m3: Density = 2300.0
     bag_kg: Mass | None = None
     bag_yield_l: Volume | None = None
+    bag_water_least_l: Volume | None = Field(default=None, description="its label wants in a bag")
+    bag_water_most_l: Volume | None = Field(default=None, description="its label allows in a bag")
     polymer_pct: Percent | None = Field(
         default=None, description="dry polymer in a glass-fibre mix, of the mass of cement"
     )
@@ -70,7 +72,8 @@ class MixCalibrated(MixBase):
 
 class Mix(MixCalibrated, Owned, table=True):
     """`label` is a list of {age_h, MPa, temperature_C}; `cement` the sheet of the mill, fields of
-    models.concrete.composition. Pours placed up to `forgotten_at` teach nothing any more."""
+    models.concrete.composition; `recipe` its parts by weight, of models.concrete.recipe. Pours
+    placed up to `forgotten_at` teach nothing any more."""
 
     __tablename__ = "mix"
     __table_args__ = (
@@ -78,6 +81,7 @@ class Mix(MixCalibrated, Owned, table=True):
         CheckConstraint("cement_kg_m3 > 0", name="cement_positive"),
         CheckConstraint("density_kg_m3 > 0", name="density_positive"),
         CheckConstraint("final_set_h > initial_set_h", name="set_order"),
+        CheckConstraint("bag_water_most_l >= bag_water_least_l", name="bag_water_order"),
         CheckConstraint("polymer_pct BETWEEN 0 AND 25", name="polymer_range"),
         CheckConstraint(
             "cement_class IN ('32.5L', '32.5N', '32.5R', '42.5L', '42.5N', '42.5R', "
@@ -89,4 +93,5 @@ class Mix(MixCalibrated, Owned, table=True):
 
     label: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     cement: dict[str, float] | None = Field(default=None, sa_type=JSON)
+    recipe: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     forgotten_at: datetime | None = None

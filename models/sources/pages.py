@@ -3,6 +3,28 @@
 from models.sources.entry import Source
 
 PAGES: dict[str, Source] = {
+    "ARMY_CONCRETE": Source(
+        "US Army Engineer School EN5466, concrete engineering: free moisture on the aggregate",
+        "armyengineer.tpub.com/EN5466A/EN5466A0051.htm",
+    ),
+    "CC_SLUMP": Source(
+        "A gallon of water to the cubic yard: an inch of slump, 150 to 200 psi, a tenth more shrinkage",
+        "concreteconstruction.net/how-to/materials/adjusting-slump-in-the-field_o",
+    ),
+    "CONCRETE_SOCIETY_550": Source(
+        "The Concrete Society, polypropylene fibres: about 0.9 kg/m3",
+        "concrete.org.uk/fingertips-print.asp?docid=550",
+    ),
+    "KOSMATKA_2002": Source(
+        "Kosmatka et al., Design and Control of Concrete Mixtures (2002): water on the aggregate taken"
+        " off, the example as Singh quotes it",
+        "scribd.com/document/312928641",
+        "second-hand",
+    ),
+    "NAVY_CONCRETE": Source(
+        "US Navy training manual, engineering aid: a cubic yard by absolute volumes",
+        "engineeringtraining.tpub.com/14071/css/Example-Using-Absolute-Volume-Method-Continued-409.htm",
+    ),
     "USNO_SUN": Source(
         "Sunset: the centre 50' under the horizon, 34' of refraction and 16' of disc; civil dusk: 6 degrees",
         "liquisearch.com/atmospheric_refraction/values; i4weather.net/sunterms.html",
@@ -101,5 +123,9 @@ PAGES: dict[str, Source] = {
         "WMO World Weather and Climate Extremes Archive: 56.7 C in Death Valley, 38 C at Verkhoyansk"
         " (67.6 N), -67.8 C there, -63 C at Snag, -33 C at Sarmiento, -24 C at Ifrane",
         "wmo.asu.edu; world extremes as repeated in factmonster.com/ipka/A0001382",
+    ),
+    "YOON_MIX_EXAMPLE": Source(
+        "Yoon, an example of ACI 211.1: damp sand and dry aggregate, water corrected",
+        "scribd.com/document/323401496",
     ),
 }

@@ -12,6 +12,12 @@ PAPERS: dict[str, Source] = {
         "github.com/NREL/EnergyPlus doc/engineering-reference/src/climate-sky-and-solar-shading-calculations/"
         "climate-calculations.tex",
     ),
+    "BAZANT_BAWEJA_2000": Source(
+        "Bazant & Baweja, model B3 of creep and shrinkage, ACI SP-194 (2000): final shrinkage by water"
+        " and strength",
+        "",
+        "from memory",
+    ),
     "BAZANT_NAJJAR_1972": Source(
         "Bazant & Najjar 1972, nonlinear water diffusion in nonsaturated concrete",
         "parameters as in github.com/oofem/oofem, doc/matlibmanual",

@@ -62,6 +62,10 @@ STANDARDS: dict[str, Source] = {
         "ACI 318, modulus of rupture 7.5 sqrt(f'c psi) = 0.62 sqrt(f'c MPa)",
         "japaniscountry.com/modulus-of-rupture",
     ),
+    "ACI_318_COVER": Source(
+        "ACI 318 section 20.5.1, cover over reinforcement: 1 1/2 in exposed, 3/4 in not exposed",
+        "up.codes/s/provisions-for-durability-of-steel-reinforcement",
+    ),
     "ACI_318_CURING": Source(
         "ACI 318-05 5.11.1 and 5.11.2 (26.5.3 of ACI 318-14): moist over 50 F for 7 days, high-early 3",
         "quoted at eng-tips.com/viewthread.cfm?qid=147680",
@@ -85,8 +89,17 @@ STANDARDS: dict[str, Source] = {
         "ASTM C403, setting by penetration resistance 3.5 and 27.6 MPa",
         "slagcement.org, information sheet 3",
     ),
+    "ASTM_C494": Source(
+        "ASTM C494, types of admixture: A saves 5 to 10 % of the water, F 12 % at least",
+        "legalclarity.org/astm-c494-admixture-types-requirements-and-testing",
+        "second-hand",
+    ),
     "ASTM_C928": Source(
         "ASTM C928, packaged rapid-hardening materials, table 1", "C928-05 table 1", "standard"
+    ),
+    "ASTM_C979": Source(
+        "ASTM C979 1.4, pigments: at most 10 mass % of the cement, all of them together",
+        "scope at nbn.be/shop/fr/norme/c0979-05_61848",
     ),
     "ASTM_D4263": Source(
         "ASTM D4263, moisture in concrete under a taped plastic sheet, 16 h at the least",
@@ -178,6 +191,11 @@ STANDARDS: dict[str, Source] = {
         " ISO 12944-7)",
     ),
     "NIST_SP_811": Source("NIST SP 811, conversion factors", "physics.nist.gov/cuu/pdf/sp811.pdf"),
+    "NZ_MESH_LAPS": Source(
+        "NZS 3101 clause 8.7.6(a), laps of mesh by two cross wires: one pitch and 50 mm",
+        "building.govt.nz/building-code-compliance/b-stability/b1-structure/"
+        "lap-lengths-for-reinforcing-steel-mesh-fabric",
+    ),
     "PCI_HANDLING": Source(
         "Precast stripping practice: cracking limit 7.5 sqrt / 1.5 = 5 sqrt(f'ci psi)",
         "PCI New England, answers on deck panels, for the factor 1.5; no address is left",

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from fastapi import Request
 from fastapi.dependencies.models import Dependant
 from fastapi.routing import APIRoute
+from pydantic import BaseModel
 
 from models.errors import InputError
 
@@ -21,6 +22,11 @@ def only_known(request: Request) -> None:
 
 
 def _names(of: Dependant) -> Iterator[str]:
-    yield from (one.alias for one in of.query_params)
+    for one in of.query_params:
+        noun = one.field_info.annotation
+        if isinstance(noun, type) and issubclass(noun, BaseModel):  # its fields are the names
+            yield from noun.model_fields
+        else:
+            yield one.alias
     for below in of.dependencies:
         yield from _names(below)

@@ -5,6 +5,7 @@ from typing import Any
 from fastapi import APIRouter, Depends
 
 from service.api import (
+    amounts,
     calendar,
     catalogue,
     due,
@@ -30,7 +31,7 @@ router = APIRouter()
 _versioned = APIRouter(
     prefix=PREFIX, responses=_REFUSED, dependencies=[Depends(known_query.only_known)]
 )
-_after = (instrument_readings, what_if, steps, photos, record, weather, tonight, due)
+_after = (amounts, instrument_readings, what_if, steps, photos, record, weather, tonight, due)
 for _part in (
     shop.router,
     *catalogue.ROUTERS,

@@ -6,8 +6,6 @@ import os
 import sys
 import tempfile
 import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,7 +16,8 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
-from service.cli import serving
+from service.cli import amounts_printed, serving
+from service.cli.inputs import placed
 from service.cli.options import (
     AllOption,
     DatabaseOption,
@@ -100,7 +99,7 @@ def timeline(
     from service import answers
     from service.cli import doubts, printed, screen
 
-    with _placed(scenario):
+    with placed(scenario):
         projection = project(file.scenario, air, instant)
     found = doubts.of_file(file, air)
     warnings = (*(one.message for one in found), *projection.warnings)
@@ -137,7 +136,7 @@ def pour_check(
     from service.cli import doubts, printed, screen
     from service.words import say_all
 
-    with _placed(scenario):
+    with placed(scenario):
         answer = check(file.scenario, air, instant)
     found = doubts.of_file(file, air)
     reader = printed.reader_of(file.scenario, units, None if as_json else instant)
@@ -153,6 +152,15 @@ def pour_check(
             print(printed.pour_check(*told, warnings))
         else:
             print(screen.pour_check(*told, [one.message for one in found], screen.width()))
+
+
+@app.command()
+def amounts(
+    scenario: ScenarioArgument, as_json: JsonOption = False, units: UnitsOption = "si"
+) -> None:
+    """Bags, water, batches, mesh, sealer, mass and hands of one piece, by its [amounts]."""
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+    amounts_printed.show(scenario, as_json=as_json, units=units)
 
 
 @app.command()
@@ -365,30 +373,9 @@ def _inputs(
 ) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
     """A scenario file, the air it names or was given, and the instant it is asked at."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from models import instants
-    from models.simulation import plan as plans
-    from service import scenario_file
-    from service.cli import scenario_air
+    from service.cli import inputs
 
-    file = scenario_file.read(scenario)
-    if plan is not None:
-        meant = scenario_file.read_plan(plan)
-        file = replace(file, scenario=replace(file.scenario, plan=meant))
-    instant = instants.instant("--now", now) if now else file.asked_at or datetime.now(UTC)
-    with _placed(scenario):
-        file.scenario.checked_against(instant)
-        file.scenario.checked_order()
-        plans.told(file.scenario)
-    return file, scenario_air.of(file, weather, instant), instant
-
-
-@contextmanager
-def _placed(scenario: Path) -> Iterator[None]:
-    """What the science refuses is told with the name of the file."""
-    try:
-        yield
-    except InputError as error:
-        raise error.at(error.where or scenario.name) from None
+    return inputs.read(scenario, weather, now, plan)
 
 
 def _print_json(content: object) -> None:

@@ -4,10 +4,11 @@ from typing import Any
 
 from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 
+from models.facts.amounts import PART_KINDS
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.materials import ABSORPTANCE
 from models.records import Mix
-from models.records.fields import Fineness, Hours, Percent, Stress, Temperature
+from models.records.fields import Density, Fineness, Hours, Mass, Percent, Stress, Temperature, Word
 from models.records.mix import MixBase, MixCalibrated
 from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import (
@@ -19,13 +20,13 @@ from service.nouns.controls import (
     typed_parts,
 )
 from service.nouns.form import Control, Form
-from service.vocabulary import Admixture, CementClass, Colour, MixClass
+from service.vocabulary import Admixture, CementClass, Colour, MixClass, PartKind
 from service.words import word
 
 NO_ADMIXTURE = "none, or told by the bag already"
 NO_CLASS = "not known"
 COLOURS = (("", "grey, or not known"), *((one, one) for one in ABSORPTANCE))
-BAG, LABEL, SHEET = "mix.", "mix.at", "mix.cement."
+BAG, LABEL, SHEET, PART = "mix.", "mix.at", "mix.cement.", "mix.part"
 
 
 class LabelStrength(RequestBody):
@@ -54,6 +55,23 @@ class Cement(RequestBody):
         return {name: value for name, value in handler(self).items() if value is not None}
 
 
+class RecipePart(RequestBody):
+    """A part by weight, for a batch of any size; sand and aggregate saturated, surface dry."""
+
+    kind: PartKind
+    kg: Mass
+    name: Word = ""
+    lot: Word = ""
+    density_kg_m3: Density | None = Field(default=None, description="of its particles")
+    absorption_pct: Percent | None = Field(default=None, description="of its dry mass")
+    moisture_pct: Percent | None = Field(default=None, description="all of it, of its dry mass")
+    solids_pct: Percent | None = Field(default=None, description="of a liquid; the rest is water")
+
+    @model_serializer(mode="wrap")
+    def _without_none(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        return {name: value for name, value in handler(self).items() if value not in (None, "")}
+
+
 class MixWords(MixBase):
     kind: MixClass = Field(alias="class", description="class of the mix")
     cement_class: CementClass | None = Field(
@@ -66,25 +84,29 @@ class MixWords(MixBase):
 class MixCreate(MixWords, RequestBody):
     label: list[LabelStrength] = Field(default_factory=list, alias="strength", max_length=20)
     cement: Cement | None = None
+    recipe: list[RecipePart] = Field(default_factory=list, max_length=12)
 
 
 class MixPoured(MixWords, ResponseBody):
     label: list[dict[str, float]] = Field(alias="strength")
     cement: dict[str, float] | None
+    recipe: list[dict[str, Any]]
 
 
 class MixRead(MixPoured, MixCalibrated, Owned):
     pass
 
 
-NAMES = names_of_rows(LabelStrength, "strength", LABEL) | {
+NAMES = {
+    **names_of_rows(LabelStrength, "strength", LABEL),
+    **names_of_rows(RecipePart, "recipe", PART),
     "strength": f"{LABEL}0.age_h",
     "class": "mix.kind",
 }
 
 
-def controls(points: int = 2) -> list[Control]:
-    """A mix with room for a number of label strengths."""
+def controls(points: int = 2, parts: int = 1) -> list[Control]:
+    """A mix with room for a number of label strengths and of parts by weight."""
     kinds = listed({kind: f"{kind}: {word('mix', kind)}" for kind in CLASSES})
     added = (("", NO_ADMIXTURE), *((kind, kind) for kind in ADMIXTURES))
     strengths = (("", NO_CLASS), *((one, one) for one in CEMENT_CLASSES))
@@ -102,6 +124,8 @@ def controls(points: int = 2) -> list[Control]:
         bag("polymer_pct", "Dry polymer in a glass-fibre mix", hint="5 % of the cement"),
         bag("bag_kg", "Bag", hint="36 kg or 80 lb"),
         bag("bag_yield_l", "One bag yields", us="ft3", hint="17 l or 0.6 ft3"),
+        bag("bag_water_least_l", "Water in a bag, least", us="gal", hint="2.8 l or 3 qt"),
+        bag("bag_water_most_l", "most", us="gal", hint="4.3 l or 4.5 qt"),
         bag(
             "cement_class",
             "Strength class of the cement",
@@ -152,6 +176,19 @@ def controls(points: int = 2) -> list[Control]:
             point("MPa", "strength", placeholder="19 MPa or 2800 psi"),
             point("temperature_C", "cured at", default="21 C or 70 F"),
         ]
+    kinds_of_part = (("", "none"), *((one, word("part", one)) for one in PART_KINDS))
+    for k in range(parts):
+        part = Controls(RecipePart, f"{PART}{k}.")
+        found += [
+            part("kind", f"Part {k + 1}", "choice", options=kinds_of_part),
+            part("kg", "Mass", placeholder="12 kg or 26 lb"),
+            part("name", "Called"),
+            part("lot", "Lot"),
+            part("absorption_pct", "Its pores take", hint="1 %"),
+            part("moisture_pct", "Damp", hint="5 %"),
+            part("density_kg_m3", "Density of its particles", hint="2650 kg/m3"),
+            part("solids_pct", "Solids of a liquid", hint="40 %"),
+        ]
     return found
 
 
@@ -159,6 +196,10 @@ def values(form: Form) -> dict[str, Any]:
     """What a mix's row shall say."""
     values = form.values_of(MixCreate, BAG)
     values["label"] = form.rows_of(LabelStrength, LABEL)
+    values["recipe"] = [
+        {name: value for name, value in row.items() if value not in (None, "")}
+        for row in form.rows_of(RecipePart, PART)
+    ]
     values["cement"] = form.part_of(Cement, SHEET)
     kind = str(values["kind"] or "mix")
     words = "Glass-fibre mix" if kind == "glass-fibre" else f"{kind.capitalize()} mix"
@@ -172,4 +213,5 @@ def typed(row: Mix, shown: list[Control]) -> dict[str, list[str]]:
         for one in shown
         if one.name.startswith(SHEET)
     }
-    return typed_of(row, shown, BAG) | typed_parts(row.label, shown, LABEL) | sheet
+    listed = typed_parts(row.label, shown, LABEL) | typed_parts(row.recipe, shown, PART)
+    return typed_of(row, shown, BAG) | listed | sheet

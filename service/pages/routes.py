@@ -3,6 +3,7 @@
 from fastapi import APIRouter
 
 from service.pages import (
+    amounts,
     archive,
     authority,
     broker,
@@ -65,6 +66,7 @@ _PARTS = (
     phones,
     my_notices,
     archive,
+    amounts,
     shop,
     sign_in,
     passkeys,

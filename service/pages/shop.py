@@ -62,7 +62,9 @@ NOUNS = {
         "Mixes",
         Mix,
         save_mix,
-        lambda _, row: mix.controls(room(row.label if row else [])),
+        lambda _, row: mix.controls(
+            *(room(one) for one in ((row.label, row.recipe) if row else ((), ())))
+        ),
         lambda form, _: mix.values(form),
         mix.NAMES,
         forget_mix,

@@ -28,7 +28,7 @@ TABLES: Mapping[str, type[Owned]] = {
 }
 KEPT: Mapping[type[Owned], set[str]] = {
     Piece: {*PieceBase.model_fields, "openings"},
-    Mix: {*MixBase.model_fields, "label", "cement"},
+    Mix: {*MixBase.model_fields, "label", "cement", "recipe"},
     Place: {*PlaceBase.model_fields, "timezone"},
     Mould: set(MouldBase.model_fields),
     Sealer: set(SealerBase.model_fields),

@@ -109,6 +109,11 @@ MEASURES: dict[str, Measure] = {
             Unit("oz", "oz", tenths),
         ),
     ),
+    "scale_kg": Measure(  # of what is weighed into a batch
+        "mass",
+        (Unit("kg", least=1.0, rounded=hundredths), Unit("g", "g", tenths)),
+        (Unit("lb", "lb", hundredths, least=_POUND_KG), Unit("oz", "oz", hundredths)),
+    ),
     "mass_g": Measure("mass", (Unit("g", "", tenths),), (Unit("oz", "oz", hundredths),)),
     "volume_l": Measure(  # of what is poured from a can
         "volume",
@@ -131,6 +136,9 @@ MEASURES: dict[str, Measure] = {
     "density_kg_m3": Measure(
         "mass", (Unit("kg/m³", "", whole),), (Unit("lb/cu ft", "pcf", whole),)
     ),
+    "dose_kg_m3": Measure(  # of what is little in a cubic metre
+        "mass", (Unit("kg/m³", "", tenths),), (Unit("lb/cu yd", "lb/yd3", tenths),)
+    ),
     "coverage_m2_l": Measure("volume", (Unit("m²/L"),), (Unit("sq ft/gal", "ft2/gal", whole),)),
     "resistance_m2K_W": Measure(
         "temperature", (Unit("m²K/W", "", hundredths),), (Unit("hft²°F/Btu", "hft2f/btu", tenths),)
@@ -146,7 +154,7 @@ MEASURES: dict[str, Measure] = {
     ),
 }
 # dimensions that are another one in what counts for its units
-SAME = {"concrete_l": "volume_l"}
+SAME = {"scale_kg": "mass_kg", "concrete_l": "volume_l", "dose_kg_m3": "density_kg_m3"}
 
 
 def measure(value: float | None, dimension: str, reader: Reader, *, other: bool = False) -> str:

@@ -23,7 +23,7 @@ PLAIN = re.compile(
     r"|beam theory|product sheet|the bag's own|first-order|Almanac|Abrams|classes of facts"
 )
 UNIT = re.compile(r"\[[^\]]*\]|dimensionless|boolean|degrees")
-DOMAINS = "com|org|net|gov|edu|uk|de|dk|be|cz|ru|cn|ca|ac|ae|id|info|io|int|app"
+DOMAINS = "com|org|net|gov|edu|uk|de|dk|be|cz|ru|cn|ca|ac|ae|id|info|io|int|app|nz|codes"
 ADDRESS = re.compile(rf"\b[\w-]+\.(?:{DOMAINS})\b|\bdoi 10\.")
 CLAUSE = re.compile(r"\b(?:table|section|clause|annex|equation)s? [\dA-Z]|\b\d+\.\d+")
 

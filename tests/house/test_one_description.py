@@ -13,13 +13,27 @@ from models.air.place import Site
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
+from models.concrete.recipe import Part
 from models.concrete.section import Covering, MouldBoard
 from models.facts.conversions import DIMENSIONS
 from models.piece.shape import Opening, Shape
+from models.planning.amounts import Choices
 from models.simulation.batch import Batch
 from models.simulation.scenario import Observation, Placement, StrengthTest
 from service import scenario_file
-from service.nouns import batch, cover, mix, mould, piece, place, pour, reading, sealer, strength_test
+from service.nouns import (
+    amounts,
+    batch,
+    cover,
+    mix,
+    mould,
+    piece,
+    place,
+    pour,
+    reading,
+    sealer,
+    strength_test,
+)
 from service.nouns.base import kind_of
 from service.nouns.form import Control
 
@@ -32,6 +46,8 @@ NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
         {"strength_factor", "set_factor", "water_cement_sd"},
     ),
     (LabelStrength, mix.LabelStrength, scenario_file.STRENGTH, set()),
+    (Part, mix.RecipePart, scenario_file.PART, set()),
+    (Choices, amounts.AmountsChoices, scenario_file.AMOUNTS, set()),
     (Composition, mix.Cement, scenario_file.CEMENT, set()),
     (Shape, piece.PieceCreate, scenario_file.PIECE, {"kind"}),
     (Opening, piece.Opening, scenario_file.OPENING, set()),
@@ -54,7 +70,7 @@ NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
     (Batch, batch.BatchCreate, scenario_file.BATCH, {"mixture"}),
     (StrengthTest, strength_test.StrengthTestCreate, scenario_file.TEST, set()),
 ]
-PARTS = {"label", "cement", "openings"}  # tables of their own in a file
+PARTS = {"label", "cement", "openings", "recipe"}  # tables of their own in a file
 
 
 @pytest.mark.parametrize(("science", "create", "keys", "own"), NOUNS)
@@ -73,6 +89,8 @@ def test_what_the_science_takes_every_door_takes(
         (mix.MixCreate, mix.controls(), "mix."),
         (mix.Cement, mix.controls(), "mix.cement."),
         (mix.LabelStrength, mix.controls(), "mix.at0."),
+        (mix.RecipePart, mix.controls(), "mix.part0."),
+        (amounts.AmountsChoices, amounts.controls(), ""),
         (piece.PieceCreate, piece.controls(), "piece."),
         (piece.Opening, piece.controls(), "piece.hole0."),
         (mould.MouldCreate, mould.controls(()), "mould."),

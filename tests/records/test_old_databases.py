@@ -35,6 +35,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("reading", "wrong"): [False, False],
     ("reading", "spare"): [False, False],
     ("mix", "working_time_C"): [21.0, 21.0],
+    ("mix", "recipe"): [[], []],
     ("pour", "measures"): [[], []],
     ("pour", "plan"): [[], []],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],

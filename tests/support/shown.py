@@ -54,6 +54,7 @@ MORE = [
     "/week",
     "/pour?piece=new",
     "/pour/pieces",
+    "/pieces/1/amounts?batch_bags=1&more_water_l=0.5+l&mesh_pitch_mm=50+mm",
     "/pour/mode",
     f"/tonight?asked=1&{ASKED}",
     "/shop/things",

@@ -153,7 +153,7 @@ def save_mix(
 def _made_of(mix: Mix) -> tuple[object, ...]:
     """What results were foreseen by: its strengths, and what is in it."""
     contents = (mix.cement, mix.cement_class, mix.cement_kg_m3, mix.water_cement, mix.polymer_pct)
-    return mix.kind, mix.label, mix.admixture, *contents
+    return mix.kind, mix.label, mix.admixture, mix.recipe, *contents
 
 
 def save_piece(

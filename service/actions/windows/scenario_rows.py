@@ -14,6 +14,7 @@ from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
+from models.concrete.recipe import Part
 from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError, Unknown, renamed
 from models.message import Message, Value
@@ -118,12 +119,13 @@ def mixture_of(mix: records.Mix, calibrated: Mapping[str, float] | None = None) 
     with renamed(prefix="cement."):
         cement = None if mix.cement is None else Composition(**mix.cement)
     label = _each(LabelStrength, mix.label, "strength")
-    values = shared(Mixture, mix) | {"label": label, "cement": cement}
+    recipe = _each(Part, mix.recipe, "recipe")
+    values = shared(Mixture, mix) | {"label": label, "cement": cement, "recipe": recipe}
     return Mixture(
         **values,
         strength_factor=known.get("strength_factor", 1.0),
         set_factor=1.0 if set_known else known.get("set_factor", 1.0),
-    )
+    ).by_recipe()
 
 
 def shape_of(piece: records.Piece) -> Shape:

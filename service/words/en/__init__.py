@@ -6,6 +6,7 @@ A vocabulary is `name.word`: `step.coat-1`, said wherever a value of that name i
 
 from service.words.en import (
     alerts,
+    amounts,
     batches,
     care,
     checks,
@@ -13,8 +14,8 @@ from service.words.en import (
     doubts,
     fits,
     notices,
-    owners,
     orders,
+    owners,
     pictures,
     pieces,
     pours,
@@ -43,6 +44,7 @@ TEMPLATES = {
     **checks.TEMPLATES,
     **pictures.TEMPLATES,
     **pieces.TEMPLATES,
+    **amounts.TEMPLATES,
     **records.TEMPLATES,
     **saved.TEMPLATES,
     **printed.TEMPLATES,

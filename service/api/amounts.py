@@ -1,0 +1,48 @@
+"""Before the pour: how much of everything a piece takes."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+from pydantic import Field, model_validator
+
+from models.records.fields import LARGEST_KEY
+from service.actions.shop.amounts_of import amounts_of, asked
+from service.nouns.amounts import AmountsChoices, AmountsRead
+from service.request_context import ContextDep, Key
+
+router = APIRouter(tags=["pieces"])
+
+
+class AmountsQuery(AmountsChoices):
+    """A bare number of an address is in the unit that its name ends in."""
+
+    mix_id: int | None = Field(default=None, ge=1, le=LARGEST_KEY)
+    sealer_id: int | None = Field(default=None, ge=1, le=LARGEST_KEY)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _numbers(cls, told: Any) -> Any:
+        return {name: _number(value) for name, value in told.items()}
+
+
+def _number(value: Any) -> Any:
+    try:
+        return float(value) if isinstance(value, str) else value
+    except ValueError:
+        return value
+
+
+@router.get("/pieces/{piece_id}/amounts")
+def piece_amounts(
+    piece_id: Key, wanted: Annotated[AmountsQuery, Query()], context: ContextDep
+) -> AmountsRead:
+    """Mix, bags, water, batches, mesh, sealer and mass, before a pour; nothing is stored.
+
+    Left out, mix and sealer are those of the last pour of the piece."""
+    choices = AmountsChoices(**wanted.model_dump(exclude={"mix_id", "sealer_id"})).choices
+    with context.store.reading() as session:
+        found = amounts_of(asked(session, piece_id, wanted.mix_id, wanted.sealer_id), choices)
+        told = AmountsRead.model_validate(
+            found.amounts, context=context.reader(), from_attributes=True
+        )
+        return told.model_copy(update={"piece_id": found.piece.id, "mix_id": found.mix.id})
