@@ -7,6 +7,7 @@ import json
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from models.air.place import Site
 from models.coating.film import SealerSystem
@@ -40,7 +41,7 @@ from service.nouns.batch import BatchCreate
 from service.nouns.cover import Cover
 from service.nouns.mix import Cement, LabelStrength, MixCreate, RecipePart
 from service.nouns.mould import MouldCreate
-from service.nouns.piece import Opening, PieceCreate
+from service.nouns.piece import FaceTold, Insert, Opening, PieceCreate, across, as_circle
 from service.nouns.place import PlaceCreate
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
@@ -78,6 +79,8 @@ PART: Keys = keys_of(RecipePart)
 AMOUNTS: Keys = keys_of(AmountsChoices)
 PIECE: Keys = keys_of(PieceCreate, "name", "exposed_to_frost", "confirm")
 OPENING: Keys = keys_of(Opening)
+FACE: Keys = keys_of(FaceTold)
+INSERT: Keys = keys_of(Insert)
 MOULD: Keys = keys_of(MouldCreate, "name", "piece_id")
 POUR: Keys = {"at": "instant", **keys_of(PourCreate, "placed_at", "note", "confirm", "mould_held")}
 COVER: Keys = keys_of(Cover)
@@ -251,13 +254,25 @@ def _batched(root: Table, scenario: Scenario, batches: tuple[Batch, ...]) -> Sce
 
 
 def _shape(piece: Table) -> shape.Shape:
-    values = piece.values(PIECE, tables=("opening",), needed=("shape", "length_mm", "width_mm"))
-    openings = tuple(
-        row.build(shape.Opening, OPENING, needed=("length_mm", "width_mm"))
-        for row in piece.rows("opening")
-    )
+    told = Table(as_circle(piece.raw), piece.where, piece.path)
+    tables = ("opening", "face", "insert")
+    values = told.values(PIECE, tables=tables, needed=("shape", "length_mm", "width_mm"))
+    openings = []
+    for row in piece.rows("opening"):
+        hole = row.values(OPENING, needed=("length_mm",))
+        with row.placed():
+            openings.append(shape.Opening(**{**hole, "width_mm": across(hole)}))
+    parts: dict[str, Any] = {
+        "openings": tuple(openings),
+        "faces_told": tuple(
+            row.build(shape.FaceTold, FACE, needed=("face",)) for row in piece.rows("face")
+        ),
+        "inserts": tuple(
+            row.build(shape.Insert, INSERT, needed=("material",)) for row in piece.rows("insert")
+        ),
+    }
     with piece.placed():
-        return shape.Shape(kind=values.pop("shape"), openings=openings, **values)
+        return shape.Shape(kind=values.pop("shape"), **values, **parts)
 
 
 def _covering(row: Table, keys: Keys, needed: tuple[str, ...]) -> Covering:

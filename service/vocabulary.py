@@ -19,7 +19,7 @@ from models.facts.materials import ABSORPTANCE, BOARDS
 from models.facts.measures import MEASURES
 from models.facts.protection import COVERS, HEATERS
 from models.facts.sealers import CHEMISTRIES
-from models.piece import shape
+from models.piece import measures, shape
 from models.records import delivery, mould, pour, reminder, step
 from models.records import shop as of_shop
 from models.records.fields import Word
@@ -66,6 +66,13 @@ Admixture = Annotated[Word, OneOf("Admixture", ADMIXTURES)]
 PartKind = Annotated[Word, OneOf("PartKind", PART_KINDS)]
 Fibre = Annotated[Word, OneOf("Fibre", FIBRES)]
 ShapeKind = Annotated[Word, OneOf("ShapeKind", shape.KINDS)]
+OpeningForm = Annotated[Word, OneOf("OpeningForm", measures.OPENING_FORMS)]
+OpeningWall = Annotated[Word, OneOf("OpeningWall", measures.WALLS)]
+DropSides = Annotated[Word, OneOf("DropSides", measures.DROP_SIDES)]
+CastWay = Annotated[Word, OneOf("CastWay", measures.CASTS)]
+PieceFace = Annotated[Word, OneOf("PieceFace", measures.FACES)]
+Against = Annotated[Word, OneOf("Against", measures.AGAINST)]
+InsertMaterial = Annotated[Word, OneOf("InsertMaterial", measures.MATERIALS)]
 Board = Annotated[Word, OneOf("Board", BOARDS)]
 CoverKind = Annotated[Word, OneOf("CoverKind", COVERS)]
 Faces = Annotated[Word, OneOf("Faces", FACES)]

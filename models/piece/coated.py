@@ -15,25 +15,12 @@ class Litres:
 
 
 def coated_m2(shape: Shape) -> float:
-    """Faces that are coated [m2]: the top and all edges, of openings too; never the underside.
+    """Faces that are coated [m2]: all that show, edges and openings too.
 
-    A box is coated outside and inside with its rim. Source: geometry.
+    Unless told otherwise that leaves out the underside alone; a box is coated outside, inside and
+    on its rim. Source: geometry.
     """
-    length, width = shape.length_mm, shape.width_mm
-    if shape.kind == "panel":
-        top = length * width - sum(h.length_mm * h.width_mm for h in shape.openings)
-        rims = [(length, width), *((h.length_mm, h.width_mm) for h in shape.openings)]
-        edges = sum(2 * (a + b) for a, b in rims) * shape.section_mm
-        return (top + edges) / 1e6
-    assert shape.height_mm is not None
-    walls = 2 * (length + width) * shape.height_mm
-    if shape.kind != "box":
-        return (length * width + walls) / 1e6
-    assert shape.wall_mm is not None
-    a, b = length - 2 * shape.wall_mm, width - 2 * shape.wall_mm
-    inside = 2 * (a + b) * (shape.height_mm - shape.wall_mm) + a * b
-    rim = length * width - a * b
-    return (walls + inside + rim) / 1e6
+    return sum(face.area_m2 for face in shape.faces if face.shown)
 
 
 def litres_of_coat(area_m2: float, m2_per_l: float, sealer_fraction: float = 1.0) -> Litres:

@@ -71,13 +71,12 @@ def turning_supports(
     shape : the piece; density_kg_m3 : [kg/m3]; adhesion_kN_m2 : [kN/m2] of the mould's face
     Source: PCI_HANDLING, ACI_318, PETERSON_HOLE, beam theory; floor COMMON_PRACTICE.
     """
-    if shape.kind == "box":
+    if shape.like == "box":
         jerked = DYNAMIC_FACTOR * _box_stress_MPa(shape, density_kg_m3)
         return (_support("padded_edges", jerked),)
     t, short, long = sorted((shape.section_mm, shape.width_mm, shape.length_mm))
-    if shape.kind == "block":
-        assert shape.height_mm is not None
-        t, short, long = sorted((shape.height_mm, shape.width_mm, shape.length_mm))
+    if shape.like == "block":
+        t, short, long = sorted((shape.standing_mm, shape.width_mm, shape.length_mm))
     holes = shape.openings
     upright = shape.width_mm > shape.length_mm  # then the holes' lengths run along the short side
     out_of_short = [h.length_mm if upright else h.width_mm for h in holes]

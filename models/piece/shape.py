@@ -1,107 +1,213 @@
-"""The piece as a shape: panel, box or block, with its openings."""
+"""The piece as a shape: how much it is, what faces it has, how thick it is, where it balances."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from models.errors import InputError
 from models.message import Message, Value
-from models.units import number_within, one_of
+from models.piece.impossible import refuse_impossible
+from models.piece.measures import KINDS, NEEDED, FaceTold, Insert, Measures, Opening
+from models.piece.outline import View, views_of
+from models.piece.part import Edge, Parts, Plate
+from models.piece.parts import parts_of
 
-NEEDED = {"panel": ("thickness_mm",), "box": ("height_mm", "wall_mm"), "block": ("height_mm",)}
-KINDS = tuple(NEEDED)
-LIMITS_MM = {"thickness_mm": (10.0, 600.0), "height_mm": (10.0, 3000.0), "wall_mm": (10.0, 300.0)}
-RIM_MM = 20.0  # least concrete beside an opening
+__all__ = (
+    "KINDS",
+    "Edge",
+    "Face",
+    "FaceTold",
+    "Insert",
+    "Opening",
+    "Plate",
+    "Shape",
+    "faces_of",
+    "like",
+)
+
+# as which of the first three kinds heat, drying, covers and coats take a piece
+LIKE = {
+    "round-panel": "panel",
+    "ribbed-panel": "panel",
+    "slab-with-basin": "panel",
+    "basin": "box",
+    "l-shape": "panel",
+    "u-shape": "panel",
+    "steps": "block",
+    "by-hand": "panel",
+}
+CAST = {
+    "box": "face-up",
+    "block": "face-up",
+    "l-shape": "on-side",
+    "u-shape": "on-side",
+    "steps": "on-side",
+}
+# the face that lies open as it is cast, the first that the piece has
+OPEN = {"face-down": ("underside",), "face-up": ("rim", "top"), "on-side": ("back",)}
+NOT_SHOWN = ("underside",)
+OF_PANEL = ("top", "edges", "openings", "underside")
+OF_LEGS = ("top", "front", "back", "sides", "inside", "underside")
+OF_KIND = {
+    "slab-with-basin": (*OF_PANEL, "inside", "floor"),
+    "box": ("sides", "inside", "floor", "rim", "openings", "underside"),
+    "basin": ("sides", "inside", "floor", "rim", "openings", "underside"),
+    "block": ("top", "sides", "underside"),
+    "l-shape": OF_LEGS,
+    "u-shape": OF_LEGS,
+    "steps": ("top", "front", "back", "sides", "underside"),
+    "by-hand": ("whole",),
+}
+
+
+def like(kind: str) -> str:
+    """As which of panel, box and block a kind is taken. Source: classes of facts."""
+    return LIKE.get(kind, kind)
+
+
+def faces_of(kind: str) -> tuple[str, ...]:
+    """The faces that a kind may have. Source: geometry."""
+    return OF_KIND.get(kind, OF_PANEL)
 
 
 @dataclass(frozen=True)
-class Opening:
-    """A hole through a panel: a rectangle, centred unless placed."""
+class Face:
+    """One face of a piece: its area, where it looks in use, and how it came about.
 
-    length_mm: float
-    width_mm: float
-    edge_mm: float | None = None  # concrete left along the nearer long edge
+    looks : up | down | side; against : mould | open
+    """
 
-    def __post_init__(self) -> None:
-        number_within("length_mm", self.length_mm, 5.0, 6000.0, "mm")
-        number_within("width_mm", self.width_mm, 5.0, 6000.0, "mm")
-        if self.edge_mm is not None:
-            number_within("edge_mm", self.edge_mm, 0.0, 6000.0, "mm")
+    key: str
+    area_m2: float
+    looks: str
+    against: str
+    shown: bool
+    trowelled: bool
 
 
 @dataclass(frozen=True)
-class Shape:
-    """Outside measures of a piece [mm]; a box is open on top, walls and floor of wall_mm."""
-
-    kind: str
-    length_mm: float
-    width_mm: float
-    thickness_mm: float | None = None
-    height_mm: float | None = None
-    wall_mm: float | None = None
-    openings: tuple[Opening, ...] = ()
+class Shape(Measures):
+    """What a maker tells of a piece, and what follows from it."""
 
     def __post_init__(self) -> None:
-        one_of("shape", self.kind, KINDS)
-        number_within("length_mm", self.length_mm, 50.0, 6000.0, "mm")
-        number_within("width_mm", self.width_mm, 50.0, 6000.0, "mm")
-        for name, (low, high) in LIMITS_MM.items():
-            value = getattr(self, name)
-            if value is None and name in NEEDED[self.kind]:
-                raise InputError(name, None, f"a {self.kind} needs it", f"{low:g} to {high:g} mm")
-            if value is not None:
-                number_within(name, value, low, high, "mm")
-        if self.kind == "box" and self.wall_mm is not None:
-            least = min(self.length_mm, self.width_mm)
-            if 2 * self.wall_mm >= least:
-                raise InputError(
-                    "wall_mm",
-                    self.wall_mm,
-                    "the walls meet in the middle",
-                    f"less than {least / 2:g} mm",
-                )
-        if self.openings and self.kind != "panel":
-            wrong = f"a {self.kind} has none"
-            raise InputError("opening", len(self.openings), wrong, "openings for a panel only")
-        for k, hole in enumerate(self.openings):
-            for name, whole in (("length_mm", self.length_mm), ("width_mm", self.width_mm)):
-                most = whole - 2 * RIM_MM
-                size = getattr(hole, name)
-                if size > most:
-                    raise InputError(
-                        f"opening[{k}].{name}",
-                        size,
-                        f"larger than the piece allows ({whole:g} mm)",
-                        f"at most {most:g} mm, which leaves {RIM_MM:g} mm of concrete at each side",
-                    )
+        refuse_impossible(self)
+        has = {key for key, _, _ in self.parts.faces}
+        for k, told in enumerate(self.faces_told):
+            if told.face not in has:
+                allowed = "one of " + " | ".join(sorted(has))
+                wrong = f"a {self.kind} has no such face"
+                raise InputError(f"face[{k}].face", told.face, wrong, allowed)
+
+    @cached_property
+    def parts(self) -> Parts:
+        """The solids, faces, flat parts and edges that it is put together of."""
+        return parts_of(self)
 
     @property
-    def section_mm(self) -> float:
-        """Thickness through which heat and moisture leave [mm]."""
-        if self.kind == "panel":
-            assert self.thickness_mm is not None
-            return self.thickness_mm
-        if self.kind == "box":
-            assert self.wall_mm is not None
-            return self.wall_mm
-        assert self.height_mm is not None
-        return min(self.height_mm, self.width_mm, self.length_mm)
+    def like(self) -> str:
+        """As which of panel, box and block heat, drying and covers take it."""
+        return like(self.kind)
+
+    @property
+    def has_knock_outs(self) -> bool:
+        """Whether something goes into the mould that has to come out of the concrete again."""
+        return bool(self.openings) or self.drain_mm is not None
+
+    @property
+    def cast_as(self) -> str:
+        """How it lies in its mould: face-down | face-up | on-side."""
+        return self.cast_way or CAST.get(self.kind, "face-down")
 
     @property
     def volume_l(self) -> float:
         """Volume of concrete [l], openings left out. Source: geometry."""
-        if self.kind == "panel":
-            holes = sum(hole.length_mm * hole.width_mm for hole in self.openings)
-            return (self.length_mm * self.width_mm - holes) * self.section_mm / 1e6
-        assert self.height_mm is not None
-        whole = self.length_mm * self.width_mm * self.height_mm
-        if self.kind == "block":
-            return whole / 1e6
-        assert self.wall_mm is not None
-        hollow = (
-            (self.length_mm - 2 * self.wall_mm)
-            * (self.width_mm - 2 * self.wall_mm)
-            * (self.height_mm - self.wall_mm)
-        )
-        return (whole - hollow) / 1e6
+        if self.kind == "by-hand":
+            return self.measured("told_volume_l")
+        return sum(one.volume_mm3 for one in self.parts.solids) / 1e6
+
+    @property
+    def centre_of_gravity_mm(self) -> tuple[float, float, float]:
+        """Where it balances, from its left, its front and its foot [mm]. Source: geometry.
+
+        Of a piece told by hand, the middle of its outside.
+        """
+        solids = self.parts.solids
+        if not solids:
+            high = self.height_mm or self.measured("thickest_part_mm")
+            return self.length_mm / 2, self.width_mm / 2, high / 2
+        whole = sum(one.volume_mm3 for one in solids)
+        x, y, z = (sum(each) / whole for each in zip(*(s.moment_mm4 for s in solids), strict=True))
+        return x, y, z
+
+    @property
+    def thinnest_mm(self) -> float:
+        """Of all its parts [mm]: what cools first, and what breaks first."""
+        return self.parts.thin_mm
+
+    @property
+    def thickest_mm(self) -> float:
+        """Of all its parts [mm]: what dries last."""
+        return self.parts.thick_mm
+
+    @property
+    def section_mm(self) -> float:
+        """Thickness through which heat leaves [mm]: the thinnest part, which is cold first."""
+        return self.thinnest_mm
+
+    @property
+    def standing_mm(self) -> float:
+        """Height of the section of what stands as it was cast [mm]."""
+        return self.measured("height_mm") if self.kind == "block" else self.thinnest_mm
+
+    @property
+    def height_of_piece_mm(self) -> float:
+        """From its foot to its top [mm]."""
+        solids = [one for one in self.parts.solids if not one.hollow]
+        if not solids:
+            return self.height_mm or self.measured("thickest_part_mm")
+        return max(one.high.at for one in solids)
+
+    @property
+    def third_mm(self) -> float:
+        """What is told beside length and width [mm]: its height, of a panel its thickness."""
+        told = self.height_mm if "height_mm" in NEEDED[self.kind] else self.thickness_mm
+        return self.height_of_piece_mm if told is None else told
+
+    @property
+    def plates(self) -> tuple[Plate, ...]:
+        """Its flat parts, which bend when it is turned."""
+        return self.parts.plates
+
+    @property
+    def edges(self) -> tuple[Edge, ...]:
+        """Its free edges."""
+        return self.parts.edges
+
+    @property
+    def outline(self) -> tuple[View, View]:
+        """From above, and cut from left to right [mm]."""
+        return views_of(self, self.parts.solids, self.height_of_piece_mm)
+
+    @property
+    def faces(self) -> tuple[Face, ...]:
+        """Its faces as told, else as this kind usually is: one is open when it is cast, and
+        trowelled; none shows from below."""
+        keys = [key for key, _, mm2 in self.parts.faces if mm2 > 0]
+        open_face = next((key for key in OPEN[self.cast_as] if key in keys), "")
+        told = {one.face: one for one in self.faces_told}
+        found = []
+        for key, looks, mm2 in self.parts.faces:
+            if mm2 <= 0:
+                continue
+            against = "open" if key == open_face else "mould"
+            face = Face(key, mm2 / 1e6, looks, against, key not in NOT_SHOWN, against == "open")
+            if key in told:
+                face = _as_told(face, told[key])
+            found.append(face)
+        return tuple(found)
+
+    def face(self, key: str) -> Face | None:
+        """One of them; None where it has none such."""
+        return next((one for one in self.faces if one.key == key), None)
 
     @property
     def described(self) -> Message:
@@ -110,12 +216,26 @@ class Shape:
             "shape": self.kind,
             "length_mm": self.length_mm,
             "width_mm": self.width_mm,
-            "third_mm": self.thickness_mm if self.kind == "panel" else self.height_mm,
+            "third_mm": self.third_mm,
             "wall": (Message("piece_wall", {"wall_mm": self.wall_mm}),)
-            if self.kind == "box"
+            if self.kind in ("box", "basin")
             else (),
             "holes": (Message("piece_openings", {"openings": len(self.openings)}),)
             if self.openings
             else (),
         }
         return Message("piece", values)
+
+
+def _as_told(face: Face, told: FaceTold) -> Face:
+    """A face with what its maker says; what lies against a mould is never trowelled."""
+    against = face.against if told.against is None else told.against
+    if told.trowelled and told.against is None:
+        against = "open"
+    usual = against == "open"
+    return replace(
+        face,
+        against=against,
+        shown=face.shown if told.shown is None else told.shown,
+        trowelled=usual if told.trowelled is None else told.trowelled,
+    )

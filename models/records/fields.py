@@ -93,6 +93,7 @@ _WITH_OFFSET = Annotated[str, WithJsonSchema({"type": "string", "format": "date-
 Instant = Annotated[datetime, BeforeValidator(_instant, json_schema_input_type=_WITH_OFFSET)]
 
 Length = Annotated[float, Quantity("length_mm")]
+Area = Annotated[float, Quantity("area_m2")]
 Height = Annotated[float, Quantity("height_m")]
 Temperature = Annotated[float, Quantity("temperature_C")]
 TemperatureStep = Annotated[float, Quantity("temperature_difference_K")]

@@ -63,7 +63,7 @@ def _drying(scenario: Scenario, simulation: Simulation) -> Drying:
     rows = slice(0, len(simulation.trajectory.hour) - 1)
     open_top, wet_top, conditions = _conditions(scenario, simulation, rows, ALL)
     dried = _dried(scenario, simulation, conditions)
-    section_m = scenario.shape.section_mm / 1e3
+    section_m = scenario.shape.thickest_mm / 1e3
     return Drying(dried, open_top, wet_top, scenario.mixture.density_kg_m3 * section_m)
 
 
@@ -105,7 +105,7 @@ def _dried(
     one, wet = scenario.on_ground, scenario.water_cement
     cement = moisture_prior.cement_kg_m3(scenario.mixture, wet)
     return moisture.drying(
-        scenario.shape.section_mm,
+        scenario.shape.thickest_mm,
         moisture_prior.draw_law(simulation.prior, water_cement=wet, cement=cement),
         conditions,
         profile=profile,
@@ -159,7 +159,7 @@ def _open(scenario: Scenario, trajectory: Trajectory, plan: Plan) -> tuple[Mask,
     cured_h, stripped_h, turned_h, off_h = (
         plan.hour(step) for step in ("end-wet-cure", "strip", "turn", "uncover")
     )
-    if scenario.shape.kind == "box":
+    if scenario.shape.like == "box":
         top = low = hour >= max(cured_h, stripped_h)
     else:
         top, low = hour >= cured_h, hour >= max(cured_h, turned_h)

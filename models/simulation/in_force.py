@@ -40,7 +40,7 @@ def schedule(
     board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
     if ground is not None:
         board_R = SIDE_FORM_M2K_W
-    upright = scenario.shape.kind == "box"  # its faces stand between boards, not under a film
+    upright = scenario.shape.like == "box"  # its faces stand between boards, not under a film
 
     def in_force(hour: float) -> tuple[float, ...]:
         """R_top, R_bottom, R_side, board, side boards, wet, top and bottom fixed."""

@@ -242,7 +242,7 @@ class Scenario:
     @cached_property
     def _resolved(self) -> ResolvedScenario:
         site, mix = self.site.resolved(), self.mixture.resolved()
-        base, keeps = self.shape.kind != "panel", self.mixture.keeps_its_water
+        base, keeps = self.shape.like != "panel", self.mixture.keeps_its_water
         sheet = self.sealer.resolved(base=base, keeps_its_water=keeps)
         if not self.sealer.told:  # what was coated all the same is told as done
             made = (registry.coat_number(one.step) or 0 for one in self.done)

@@ -13,7 +13,7 @@ from models.units import Array
 
 def body(scenario: Scenario) -> stays.Body:
     """What of it meets the air: the walls of a box stand, a block has both, a panel lies."""
-    faces = {"box": sun.STANDING, "block": sun.BLOCK}.get(scenario.shape.kind, sun.LYING)
+    faces = {"box": sun.STANDING, "block": sun.BLOCK}.get(scenario.shape.like, sun.LYING)
     return stays.Body(faces, column(scenario), scenario.mixture.colour or "grey")
 
 
@@ -26,10 +26,9 @@ def column(scenario: Scenario) -> heat.Column:
         plywood = BOARDS["plywood"]
         side = (1e3 * SIDE_FORM_M2K_W * plywood.k_W_mK, plywood)
     thick_mm, plan_mm = shape.section_mm, (shape.length_mm, shape.width_mm)
-    if shape.kind == "block":
-        assert shape.height_mm is not None
-        thick_mm = shape.height_mm
-    if shape.kind == "box":
+    if shape.like == "block":
+        thick_mm = shape.standing_mm
+    if shape.like == "box":
         plan_mm, side = (np.inf, np.inf), (0.0, side[1])
     return heat.Column(
         thick_mm,

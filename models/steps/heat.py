@@ -19,7 +19,7 @@ def first_heating(case: Case) -> StepOpening:
 
     Source: EN_1992_1_2, DTU_DS_411, COMMON_PRACTICE.
     """
-    trajectory, drying, section_mm = case.trajectory, case.drying, case.setup.shape.section_mm
+    trajectory, drying, section_mm = case.trajectory, case.drying, case.setup.shape.thickest_mm
     dried, days = drying.dried, constant_days(section_mm)
     settled = mass_stands_still(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
     dry = (dried.by_mass_pct <= SPALLING_PCT) | (settled & (dried.by_mass_pct <= SPALLING_MOST_PCT))

@@ -64,7 +64,7 @@ def uncover(case: Case) -> StepOpening:
     dry_h = np.where(guarded, rained_out_h(trajectory, strong), 0.0)
     ready = np.maximum(np.maximum(strong, kept_h), dry_h)
     fall = trajectory.top_C - lowest_ahead(trajectory.air_C, NIGHT_AHEAD_H)
-    limit = cooling_limit_K(case.setup.shape.section_mm)
+    limit = cooling_limit_K(case.setup.shape.thickest_mm)
     chance: Array | None = None
     note: Sentence = ()
     if any(covering.heats for covering in case.coverings):

@@ -72,12 +72,12 @@ def _sealed(setup: Setup) -> bool:
 STEPS = (
     Step("finish", "fresh", finish.finish),
     Step("cover", "fresh", finish.cover, follows=("finish",), by_moisture=True),
-    Step("knock-out", "mould", strip.knock_out, listed=lambda setup: bool(setup.shape.openings)),
+    Step("knock-out", "mould", strip.knock_out, listed=lambda setup: setup.shape.has_knock_outs),
     Step(
         "core",
         "mould",
         strip.core,
-        listed=lambda setup: setup.shape.kind == "box",
+        listed=lambda setup: setup.shape.like == "box",
         need_drawn=True,
         harm="piece",
     ),

@@ -130,7 +130,7 @@ def walls(case: Case) -> StepOpening:
         opening = replace(opening, cautions=(*opening.cautions, soft))
     if not case.strength_told:
         opening = replace(opening, harm="piece")
-    if case.setup.shape.kind != "box" or "core" in case.setup.done:
+    if case.setup.shape.like != "box" or "core" in case.setup.done:
         return opening
     core_h = case.trajectory.quantile(core(case).opens_h, level("piece", case.confidence))
     first = np.full(case.trajectory.members, core_h)

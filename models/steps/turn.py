@@ -76,7 +76,7 @@ def _bare_on_one_face(case: Case) -> Mask | None:
     off its mould whose wet cure was ended. None: it cannot be, or drying is not computed yet."""
     done = case.setup.done
     ended = any(step in done for step in ("end-wet-cure", "sand", "hone", "coat-1"))
-    if case.dried is None or case.setup.shape.kind != "panel" or "strip" not in done or not ended:
+    if case.dried is None or case.setup.shape.like != "panel" or "strip" not in done or not ended:
         return None
     lies_h = [
         covering.from_h

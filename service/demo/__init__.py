@@ -252,8 +252,8 @@ def _logged(
 
 def _piece(scenario: Scenario, name: str) -> dict[str, Any]:
     values = asdict(scenario.shape)
-    shape, openings = values.pop("kind"), list(values.pop("openings"))
-    return {**values, "name": name, "shape": shape, "openings": openings}
+    lists = {part: list(values.pop(part)) for part in ("openings", "faces_told", "inserts")}
+    return {**values, **lists, "name": name, "shape": values.pop("kind")}
 
 
 def _mix(scenario: Scenario, name: str) -> dict[str, Any]:

@@ -15,9 +15,9 @@ def detail(_row: Row, _reader: Reader) -> str:
 
 @detail.register
 def _(row: Piece, reader: Reader) -> str:
-    names = ("length_mm", "width_mm", *MEASURES.get(row.shape, ())[:1])
-    sides = [measure(getattr(row, name), "length_mm", reader) for name in names]
-    return f"{row.shape}, {' × '.join(side for side in sides if side)}"
+    third = row.height_mm if "height_mm" in MEASURES.get(row.shape, ()) else row.thickness_mm
+    sides = [measure(mm, "length_mm", reader) for mm in (row.length_mm, row.width_mm, third)]
+    return f"{word('shape', row.shape)}, {' × '.join(side for side in sides if side)}"
 
 
 @detail.register

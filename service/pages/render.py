@@ -10,8 +10,9 @@ from urllib.parse import urlencode
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from models.piece.measures import OPENED
 from service import region, under_path, words
-from service.nouns import units
+from service.nouns import piece, units
 from service.pages import flash, kept, static_files, view
 from service.pages.spelt import Spelt
 from service.store.writer import writer
@@ -58,6 +59,9 @@ for environment in environments.values():
         unit_sign=units.sign,
         saved=flash.current,
         zones=region.zones,
+        kinds_with=piece.KINDS_WITH,
+        face_kinds=piece.face_kinds(),
+        opened=OPENED,
     )
     environment.filters["live"] = kept.live
     environment.filters["sentence"] = view.sentence

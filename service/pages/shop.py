@@ -54,7 +54,9 @@ NOUNS = {
         "Pieces",
         Piece,
         save_piece,
-        lambda _, row: piece.controls(room(row.openings if row else [])),
+        lambda _, row: piece.controls(
+            room(row.openings if row else []), room(row.inserts if row else [])
+        ),
         lambda form, number: piece.values(form, f"Piece {number}"),
         piece.NAMES,
     ),

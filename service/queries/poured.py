@@ -27,12 +27,25 @@ TABLES: Mapping[str, type[Owned]] = {
     "sealer": Sealer,
 }
 KEPT: Mapping[type[Owned], set[str]] = {
-    Piece: {*PieceBase.model_fields, "openings"},
     Mix: {*MixBase.model_fields, "label", "cement", "recipe"},
+    Piece: {*PieceBase.model_fields, "openings", "faces_told", "inserts"},
     Place: {*PlaceBase.model_fields, "timezone"},
     Mould: set(MouldBase.model_fields),
     Sealer: set(SealerBase.model_fields),
 }
+FIRST_OF_PIECE = {
+    "name",
+    "shape",
+    "length_mm",
+    "width_mm",
+    "thickness_mm",
+    "height_mm",
+    "wall_mm",
+    "exposed_to_frost",
+    "openings",
+}
+# what copies of older pours lack: it was not told of them, whatever the row says by now
+NEWER: Mapping[type[Owned], set[str]] = {Piece: KEPT[Piece] - FIRST_OF_PIECE}
 CLOCKS = ("heated_from", "heated_to")  # a document holds them as text
 
 
@@ -91,6 +104,8 @@ def poured(session: Session, pour: Pour) -> Poured:
 def _as_kept(row: R, kept: Mapping[str, Any]) -> R:
     clocks = {name: time.fromisoformat(kept[name]) for name in CLOCKS if kept.get(name)}
     values = {name: getattr(row, name) for name in type(row).model_fields}
+    for name in NEWER.get(type(row), set()) - kept.keys() if kept else ():
+        values[name] = type(row).model_fields[name].get_default(call_default_factory=True)
     return type(row)(**{**values, **kept, **clocks})
 
 

@@ -16,7 +16,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.recipe import Part
 from models.concrete.section import Covering, MouldBoard
 from models.facts.conversions import DIMENSIONS
-from models.piece.shape import Opening, Shape
+from models.piece.shape import FaceTold, Insert, Opening, Shape
 from models.planning.amounts import Choices
 from models.simulation.batch import Batch
 from models.simulation.scenario import Observation, Placement, StrengthTest
@@ -51,6 +51,8 @@ NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
     (Composition, mix.Cement, scenario_file.CEMENT, set()),
     (Shape, piece.PieceCreate, scenario_file.PIECE, {"kind"}),
     (Opening, piece.Opening, scenario_file.OPENING, set()),
+    (FaceTold, piece.FaceTold, scenario_file.FACE, set()),
+    (Insert, piece.Insert, scenario_file.INSERT, set()),
     (MouldBoard, mould.MouldCreate, scenario_file.MOULD, set()),
     (
         Site,
@@ -70,7 +72,7 @@ NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
     (Batch, batch.BatchCreate, scenario_file.BATCH, {"mixture"}),
     (StrengthTest, strength_test.StrengthTestCreate, scenario_file.TEST, set()),
 ]
-PARTS = {"label", "cement", "openings", "recipe"}  # tables of their own in a file
+PARTS = {"label", "cement", "openings", "recipe", "faces_told", "inserts"}  # tables of their own
 
 
 @pytest.mark.parametrize(("science", "create", "keys", "own"), NOUNS)
@@ -93,6 +95,7 @@ def test_what_the_science_takes_every_door_takes(
         (amounts.AmountsChoices, amounts.controls(), ""),
         (piece.PieceCreate, piece.controls(), "piece."),
         (piece.Opening, piece.controls(), "piece.hole0."),
+        (piece.Insert, piece.controls(), "piece.insert0."),
         (mould.MouldCreate, mould.controls(()), "mould."),
         (place.PlaceCreate, place.controls("UTC"), "place."),
         (sealer.SealerCreate, sealer.controls(), "sealer."),

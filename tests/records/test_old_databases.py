@@ -36,6 +36,8 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("reading", "spare"): [False, False],
     ("mix", "working_time_C"): [21.0, 21.0],
     ("mix", "recipe"): [[], []],
+    ("piece", "faces_told"): [[], []],
+    ("piece", "inserts"): [[], []],
     ("pour", "measures"): [[], []],
     ("pour", "plan"): [[], []],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],

@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from models.facts.care import HOT_PANS_AFTER_H
 from models.message import Message
+from models.piece.shape import like
 from models.records import Projection
 from models.simulation.scenario import Done
 from models.steps import registry
@@ -63,7 +64,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
     photos = photos_of(session, pour_id)
     pour, piece, mix, place, sealer = rows.pour, rows.piece, rows.mix, rows.place, rows.sealer
     system = scenario_rows.sealer_of(sealer)
-    sheet = system.resolved(base=piece.shape != "panel")
+    sheet = system.resolved(base=like(piece.shape) != "panel")
     zone = ZoneInfo(place.timezone)
     done_steps = [scenario_rows.done_of(one) for one in rows.done]
     return CareSheet(

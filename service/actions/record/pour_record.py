@@ -261,7 +261,7 @@ def _sealer(rows: _Rows) -> Sealed:
         shape = scenario_rows.shape_of(rows.piece)
     except InputError:
         shape = None
-    at = system.resolved(base=shape is not None and shape.kind != "panel")
+    at = system.resolved(base=shape is not None and shape.like != "panel")
     done = {row.step for row in rows.done}
     return Sealed(
         name=rows.sealer.name if rows.sealer else "not told",

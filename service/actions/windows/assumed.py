@@ -7,6 +7,7 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.facts.cements import CLASSES
+from models.piece.shape import like
 from models.records import Mix, Owned, Place, Sealer, Shop
 from models.simulation.scenario import OWNED_BY_DEFAULT
 from service.actions.windows import scenario_rows
@@ -41,7 +42,7 @@ def usual_of(session: Session, rows: PourRows) -> dict[str, dict[str, Any]]:
 
 def is_base(rows: PourRows) -> bool:
     """Whether it is sealed as a base is, in fewer coats than a top."""
-    return rows.piece.shape != "panel"
+    return like(rows.piece.shape) != "panel"
 
 
 def usual(

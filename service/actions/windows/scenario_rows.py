@@ -18,7 +18,7 @@ from models.concrete.recipe import Part
 from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError, Unknown, renamed
 from models.message import Message, Value
-from models.piece.shape import Opening, Shape
+from models.piece.shape import FaceTold, Insert, Opening, Shape
 from models.planning import pour_check, timeline
 from models.records.batch import BatchBase
 from models.results import Projection
@@ -130,7 +130,12 @@ def mixture_of(mix: records.Mix, calibrated: Mapping[str, float] | None = None) 
 
 def shape_of(piece: records.Piece) -> Shape:
     openings = _each(Opening, piece.openings, "opening")
-    values = shared(Shape, piece) | {"kind": piece.shape, "openings": openings}
+    parts = {
+        "openings": openings,
+        "faces_told": _each(FaceTold, piece.faces_told, "face"),
+        "inserts": _each(Insert, piece.inserts, "insert"),
+    }
+    values = shared(Shape, piece) | {"kind": piece.shape} | parts
     return Shape(**values)
 
 

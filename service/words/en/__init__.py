@@ -24,6 +24,7 @@ from service.words.en import (
     saved,
     screens,
     settings,
+    shapes,
     steps,
     today,
     weather,
@@ -50,6 +51,7 @@ TEMPLATES = {
     **printed.TEMPLATES,
     **today.TEMPLATES,
     **settings.TEMPLATES,
+    **shapes.TEMPLATES,
     **screens.TEMPLATES,
     **orders.TEMPLATES,
 }
