@@ -303,7 +303,8 @@ def _curves(
     at = np.argmax(total >= draws.even("curve") * total[-1], axis=0)
     chosen = order[at, np.arange(draws.members)]
     pick = (chosen, np.arange(draws.members))
-    return S28[pick], ts[pick], a[chosen, 0], last.MPa if full else float(np.median(S28[pick]))
+    a = np.broadcast_to(a, ts.shape)
+    return S28[pick], ts[pick], a[pick], last.MPa if full else float(np.median(S28[pick]))
 
 
 def _young_sd(mixture: Mixture) -> float:
@@ -347,13 +348,16 @@ def _gain(
     if mixture.cement_class is not None:
         s0, spread = cements.CEMENT_CLASSES[mixture.cement_class], cements.CEMENT_CLASS_SPREAD
     log_s = np.log(s0) + spread * rate_z
+    exponent_spread: Array | float = gain.exponent_spread
     if not gain.fixed:
+        of_binder = cements.EXPONENT_OF_SUPPLEMENT_SD * supplement
+        exponent_spread = np.hypot(exponent_spread, of_binder)
         spreads = np.hypot(spread, cements.GAIN_OF_SUPPLEMENT_SD * supplement)
         of_mix = cements.GAIN_OF_SUPPLEMENT * supplement
         of_mix = of_mix + cements.GAIN_POWER * np.log(S28 / cements.REFERENCE_28D_MPA)
         log_s = np.log(s0) + spreads * rate_z + of_mix
     ts = np.clip(strength.AGE_28_H * np.exp(2 * log_s), 0.05, 900.0)
-    return ts, np.clip(gain.exponent + gain.exponent_spread * exponent_z, 0.2, 1.2)
+    return ts, np.clip(gain.exponent + exponent_spread * exponent_z, 0.2, 1.2)
 
 
 @lru_cache(maxsize=8)

@@ -46,6 +46,8 @@ GAIN_POWER = -0.55
 YOUNG_SCATTER, SCATTERED_H = 0.35, 72.0
 GAIN_OF_SUPPLEMENT = 1.05  # rise of ln s from no slag and ash to nothing else: YEH_1998
 GAIN_OF_SUPPLEMENT_SD = 0.75  # ash rises less than slag in YEH_1998, more in BOXCRETE_STRENGTH
+# exponent by mix, of blended ones: BOXCRETE_STRENGTH, the half with an even digest
+EXPONENT_OF_SUPPLEMENT_SD = 0.35
 SUPPLEMENT_SPREAD = 0.6  # of the share of slag and ash where it is not told: YEH_1998
 # s by the strength class of the cement of EN 197-1, CONCRETE_SOCIETY_1058; the standard says nothing
 # of low early strength (L): OWN_JUDGEMENT
