@@ -211,6 +211,32 @@ class CoatPlan:
 
 
 @dataclass(frozen=True)
+class TurningWay:
+    """A way of turning the piece or of carrying it flat: bending with the jerk and the strength it
+    asks for [MPa], when it has that at even odds and at its level, and who holds it.
+
+    turns : it comes to lie on its other face, or stands; else it is carried
+    proposed : the way that the window of the turn is of
+    people : None: it takes a hoist; gear : beside hands, what of it the shop has is in `can`
+    not_this_way : why not, with another way that works where there is one
+    """
+
+    way: str
+    stress_MPa: float
+    need_MPa: float
+    p50: datetime | None
+    safe: datetime | None
+    turns: bool
+    proposed: bool
+    people: int | None
+    hands: Message
+    gear: tuple[str, ...]
+    can: bool
+    not_this_way: Message | None = None
+    level: float | None = None  # chance of `safe`
+
+
+@dataclass(frozen=True)
 class PlanEntry:
     """One act of the plan: a step, or a cover that is laid or taken off.
 
@@ -261,6 +287,7 @@ class Projection:
     frost: FrostBranch | None = None  # what if it froze
     if_covered: Message | None = None  # the cover not yet confirmed that the windows hang on
     drawn: Drawn | None = None  # None where there is no weather
+    ways: tuple[TurningWay, ...] = ()  # of turning it, in the order of their hours; none once done
 
 
 @dataclass(frozen=True)

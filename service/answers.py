@@ -28,6 +28,7 @@ from service.answer_fields import (
     also,
     danger,
 )
+from service.answer_turning import TurningWayResponse
 from service.vocabulary import AlertKind, CoverKind, Faces, PlanPlace, SetBy, StepState
 from service.words import Reader
 
@@ -235,6 +236,7 @@ class AnswerResponse(BaseModel):
     frost: FrostBranchResponse | None = None
     plan: list[PlanEntryResponse] = []
     if_covered: Code = None
+    ways: list[TurningWayResponse] = []
 
 
 class RiskResponse(BaseModel):

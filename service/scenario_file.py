@@ -110,6 +110,8 @@ SHOP: Keys = {
     "code": "word",
     "working_hours": "hours",
     "quiet_hours": "hours",
+    "gear": "words",
+    "lifters": "whole number",
 }
 NEEDS: Keys = dict.fromkeys(registry.KEYS, "stress_MPa")
 WEATHER: Keys = {

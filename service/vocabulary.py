@@ -19,7 +19,7 @@ from models.facts.materials import ABSORPTANCE, BOARDS
 from models.facts.measures import MEASURES
 from models.facts.protection import COVERS, HEATERS
 from models.facts.sealers import CHEMISTRIES
-from models.piece import measures, shape
+from models.piece import measures, shape, turning
 from models.records import delivery, mould, pour, reminder, step
 from models.records import shop as of_shop
 from models.records.fields import Word
@@ -59,6 +59,8 @@ PlanPlace = Annotated[Word, OneOf("PlanPlace", PLACES)]
 Hollow = Annotated[Word, OneOf("Hollow", HOLLOWS)]
 Looks = Annotated[Word, OneOf("Looks", LOOKS_DEG)]
 Heater = Annotated[Word, OneOf("Heater", HEATERS)]
+Gear = Annotated[Word, OneOf("Gear", turning.GEAR)]
+TurningWord = Annotated[Word, OneOf("TurningWord", turning.WAYS)]
 MixClass = Annotated[Word, OneOf("MixClass", CLASSES)]
 CementClass = Annotated[Word, OneOf("CementClass", CEMENT_CLASSES)]
 Colour = Annotated[Word, OneOf("Colour", ABSORPTANCE)]

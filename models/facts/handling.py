@@ -27,9 +27,11 @@ STRUCK_AT_TE_H = {"unsealed": 12.0, "impermeable": 9.0}
 UNSEALED_BOARDS = ("plywood", "mdf", "ground")  # OWN_JUDGEMENT; side forms on ground are plywood
 
 TURN_FLOOR_MPA = 10.0  # least compressive strength before any turn, COMMON_PRACTICE
-# jerk of a turn and a lift by hand, on the weight: OWN_JUDGEMENT. Multipliers of precast works for
-# stripping and handling were found on no page that can be read
+# jerk of a turn and a lift, on the weight: an impact allowance of half as much again is printed for
+# inserts of panels that are tilted up (TILT_UP_INSERTS); of hands OWN_JUDGEMENT. Multipliers of
+# precast works for stripping and handling were found on no page that can be read
 DYNAMIC_FACTOR = 1.5
+TRAVEL_FACTOR = 2.0  # on a trailer and over a kerb: 1.5 of PCI, from memory, to 2 OWN_JUDGEMENT
 CRACKING_SAFETY = 1.5  # PCI_HANDLING
 RUPTURE = 0.62  # modulus of rupture over the square root of the strength, MPa: 7.5 in psi (ACI_318)
 # stress at the edge of a round hole in a thin plate that bends, over that of the net width: (5 + 3 nu) /
@@ -37,6 +39,9 @@ RUPTURE = 0.62  # modulus of rupture over the square root of the strength, MPa: 
 # the size of its sand: OWN_JUDGEMENT
 POISSON = 0.2  # EN_1992_1_1 3.1.3
 OPENING_CORNER = (5.0 + 3.0 * POISSON) / (3.0 + POISSON)  # PETERSON_HOLE, OWN_JUDGEMENT
+# over this depth beside a notch concrete evens stress out [mm]: one to two of its stones; the notch
+# is as blunt as one of a radius greater by twice that (NEUBER_1958). OWN_JUDGEMENT
+EVENED_MM = 20.0
 # pull of an oiled mould's face on what leaves it, beside the weight and in place of the jerk [kN/m2]:
 # steel 1, varnished wood 2, rough wood 3 (VDI_BV_BS_6205, from memory); foam OWN_JUDGEMENT
 ADHESION_KN_M2 = {
@@ -47,6 +52,12 @@ ADHESION_KN_M2 = {
     "foam": 2.0,
     "ground": 3.0,
 }
+# boards that a piece is clamped between: timbers on edge across the way it bends, every so far, with
+# the least mean stiffness of EN_338 (C16); what they and the sheets on both faces weigh: OWN_JUDGEMENT
+TIMBER_MM, TIMBERS_EVERY_MM, TIMBER_E_MPA = (45.0, 95.0), 400.0, 8000.0
+BOARDS_KG_M2 = 30.0
+STIFFEST_MPA = 33_000.0  # concrete of 30 MPa (EN_1992_1_1); younger is softer and takes less
+PEELED_MM = 100.0  # of a core's face that lets go at once as it is peeled, OWN_JUDGEMENT
 FIFTH_POINT, FIFTH_MOMENT = 0.2071, 0.02145  # of L and of w L2, hogging as sagging: beam theory
 FULL_USE_FRACTION = 0.90  # of the specified 28-day strength, COMMON_PRACTICE
 WET_CURE_FRACTION = (
@@ -55,6 +66,9 @@ WET_CURE_FRACTION = (
 
 # what a man may lift near the body at waist height (16 kg for a woman); guidance, no limit
 LIFT_KG = 25.0  # HSE_L23_FILTER
+# NIOSH_94_110: 23 kg at best; hands 25 cm off at the least, 63 at the most [cm]
+NIOSH_KG, NEAREST_CM, FARTHEST_CM = 23.0, 25.0, 63.0
+HANDS_CM, CARRIED_CM = 75.0, 25.0  # of a mould on a bench, and how far it is raised, OWN_JUDGEMENT
 # share of their sum that a team of one, two, three lifts (HSE_L23 paragraph 120); four is not
 # printed, and no team is larger
 TEAM_SHARES = (1.0, 2 / 3, 1 / 2, 1 / 2)

@@ -1,29 +1,18 @@
-"""Bending while a piece is turned or carried, and the strength that it asks for."""
-
-from dataclasses import dataclass
+"""Bending while a piece is turned or carried, the strength that it asks for, and who lifts it."""
 
 from models.facts.handling import (
+    CARRIED_CM,
     CRACKING_SAFETY,
-    DYNAMIC_FACTOR,
-    FIFTH_MOMENT,
+    FARTHEST_CM,
+    HANDS_CM,
     LIFT_KG,
-    OPENING_CORNER,
+    NEAREST_CM,
+    NIOSH_KG,
     RUPTURE,
     TEAM_SHARES,
-    TURN_FLOOR_MPA,
 )
 from models.message import Message
-from models.piece.shape import Shape
 from models.units import GRAVITY_M_S2, within
-
-
-@dataclass(frozen=True)
-class Support:
-    """How a piece is held while it is turned: stress with the jerk, strength needed [MPa]."""
-
-    key: str  # padded_edges | long_edge | fifth_points | ends
-    stress_MPa: float
-    need_MPa: float
 
 
 def bending_stress_MPa(
@@ -59,71 +48,6 @@ def strength_needed_MPa(stress_MPa: float) -> float:
     return (CRACKING_SAFETY * stress_MPa / RUPTURE) ** 2
 
 
-def turning_supports(
-    shape: Shape, density_kg_m3: float, adhesion_kN_m2: float = 0.0
-) -> tuple[Support, ...]:
-    """How a piece may be held in turning, gentlest first; none asks less than common practice.
-
-    A panel or block is bent by its weight and, as it leaves its mould, by the pull of the face; a
-    box by what its lying wall and its floor weigh. An opening leaves less width, and at its corners
-    the stress is higher.
-
-    shape : the piece; density_kg_m3 : [kg/m3]; adhesion_kN_m2 : [kN/m2] of the mould's face
-    Source: PCI_HANDLING, ACI_318, PETERSON_HOLE, beam theory; floor COMMON_PRACTICE.
-    """
-    if shape.like == "box":
-        jerked = DYNAMIC_FACTOR * _box_stress_MPa(shape, density_kg_m3)
-        return (_support("padded_edges", jerked),)
-    t, short, long = sorted((shape.section_mm, shape.width_mm, shape.length_mm))
-    if shape.like == "block":
-        t, short, long = sorted((shape.standing_mm, shape.width_mm, shape.length_mm))
-    holes = shape.openings
-    upright = shape.width_mm > shape.length_mm  # then the holes' lengths run along the short side
-    out_of_short = [h.length_mm if upright else h.width_mm for h in holes]
-    out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
-    along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
-    weight_kN_m2 = density_kg_m3 * GRAVITY_M_S2 * t / 1e6
-    jerk = DYNAMIC_FACTOR * (OPENING_CORNER if holes else 1.0)
-    load = max(jerk, 1 + adhesion_kN_m2 / weight_kN_m2)  # a face comes free at its edges first
-
-    def held(key: str, span: float, moment: float, net: float) -> Support:
-        still = bending_stress_MPa(
-            span, t, density_kg_m3, moment_coefficient=moment, net_fraction=max(net, 0.05)
-        )
-        return _support(key, load * still)
-
-    return (
-        held("long_edge", short, 0.125, across),
-        held("fifth_points", long, FIFTH_MOMENT, along),
-        held("ends", long, 0.125, along),
-    )
-
-
-def _support(key: str, stress_MPa: float) -> Support:
-    return Support(key, stress_MPa, max(TURN_FLOOR_MPA, strength_needed_MPa(stress_MPa)))
-
-
-def _box_stress_MPa(shape: Shape, density_kg_m3: float) -> float:
-    """Bending of a box on its side, without jerk: of its lying wall, which its floor and its two
-    neighbours hold, by the gentler of both ways; and of its floor between its walls [MPa].
-
-    Source: beam theory, ends clamped, so that the plate bears no more than its strips.
-    """
-    assert shape.wall_mm is not None
-    assert shape.height_mm is not None
-    t = shape.wall_mm
-    long, wide = (
-        side - 2 * t
-        for side in (max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm))
-    )
-    deep = shape.height_mm - t
-    wall = min(
-        bending_stress_MPa(deep, t, density_kg_m3, moment_coefficient=1 / 2),
-        bending_stress_MPa(long, t, density_kg_m3, moment_coefficient=1 / 12),
-    )
-    return max(wall, bending_stress_MPa(wide, t, density_kg_m3, moment_coefficient=1 / 12))
-
-
 def team_kg(people: int) -> float:
     """What a team lifts together [kg]: two about two thirds of their sum, three about half.
 
@@ -146,6 +70,30 @@ def people_for(mass_kg: float) -> int:
     """
     most = len(TEAM_SHARES)
     return next((n for n in range(1, most + 1) if mass_kg <= team_kg(n)), most + 1)
+
+
+def recommended_kg(
+    out_cm: float, up_cm: float = HANDS_CM, raised_cm: float = CARRIED_CM, *, grip: float = 1.0
+) -> float:
+    """What one person lifts now and then with little risk to the back [kg].
+
+    23 (25 / H) (1 - 0.003 |V - 75|) (0.82 + 4.5 / D) CM, no twist, seldom; none past arm's length.
+
+    out_cm : [cm] H, hands before the ankles, under 25 as 25; up_cm : [cm] V, hands over the floor,
+    0 to 175; raised_cm : [cm] D, under 25 as 25, 0 to 175; grip : dimensionless, 0.9 poor to 1
+
+    Raises InputError outside the ranges. Source: NIOSH_94_110.
+
+    >>> round(recommended_kg(40, 70, 30, grip=0.95), 2)
+    13.05
+    """
+    H = max(float(within("out_cm", out_cm, 0.0, 300.0, "cm")), NEAREST_CM)
+    V = float(within("up_cm", up_cm, 0.0, 175.0, "cm"))
+    D = max(float(within("raised_cm", raised_cm, 0.0, 175.0, "cm")), NEAREST_CM)
+    held = float(within("grip", grip, 0.9, 1.0))
+    if H > FARTHEST_CM:
+        return 0.0
+    return NIOSH_KG * NEAREST_CM / H * (1 - 0.003 * abs(V - 75)) * (0.82 + 4.5 / D) * held
 
 
 def hands_for(mass_kg: float) -> Message:

@@ -245,7 +245,7 @@ class Way:
         if not self.is_logged("turn") and np.isfinite(plan.hour("strip")):
             one = self.scenario
             piece = one.shape, one.mixture.density_kg_m3, one.mould.material
-            reach = self._strong_in_air(turn.needed(*piece, one.rules.needs_MPa))
+            reach = self._strong_in_air(turn.needed(*piece, one.rules.needs_MPa, one.rules.gear))
             reach = max(reach, plan.hour("strip") + 1.0)
             off = self.until(self.told.before("turn").filled(plan.entries), reach, "turn")
             out["turn"] = self._span(cases.case_of(self.scenario, off, self.now_h), "turn").safe

@@ -27,6 +27,7 @@ from models.planning import (
     later,
     reasons,
     sealing,
+    turning,
     what_if,
 )
 from models.planning.coat_plan import Coated
@@ -119,6 +120,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         if_frozen,
         if_covered,
         _drawn(scenario, simulation, air.end),
+        turning.told(scenario, judged.get("turn", simulation), windows, now_h),
     )
 
 
@@ -205,6 +207,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
         alerts.of_fumes(scenario, now),
         coat_plan=_no_hours(scenario, why_not) if scenario.sealer.told else None,
         plan=acts.entries(scenario, plans.told(scenario, now_h), None),
+        ways=turning.told(scenario, None, steps, now_h),
     )
 
 

@@ -32,6 +32,10 @@ class ShopBase(SQLModel):
     quiet_to: WallClock = time(7)
     covers: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     needs_MPa: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
+    gear: list[str] = Field(default_factory=list, sa_type=JSON, description="that turns pieces")
+    lifters: Annotated[int, Strict()] | None = Field(
+        default=None, ge=1, le=20, description="people who lift together"
+    )
     currency: Word | None = Field(default=None, description="of ISO 4217; None: by region")
     prices: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
@@ -49,6 +53,7 @@ class Shop(ShopBase, Row, table=True):
         CheckConstraint(f"units IN {UNITS}", name="units_known"),
         CheckConstraint("code IN ('ACI', 'EN')", name="code_known"),
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
+        CheckConstraint("lifters BETWEEN 1 AND 20", name="lifters_range"),
         CheckConstraint("notice_lead_min BETWEEN 0 AND 720", name="notice_lead_range"),
     )
 

@@ -42,5 +42,6 @@ def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:
         simulation.drying,
         keeps_its_water=scenario.mixture.keeps_its_water,
         older_h=scenario.batched.older_h,
+        gear=scenario.rules.gear,
         strength_told=scenario.strength_told,
     )

@@ -19,6 +19,7 @@ from models.facts.measures import MEASURES
 from models.facts.sealers import Sheet
 from models.instants import aware, not_ahead, within_hours
 from models.piece.shape import Shape
+from models.piece.turning import GEAR
 from models.simulation.batch import CONCRETE_C as CONCRETE_C
 from models.simulation.batch import Batched
 from models.simulation.meant import Meant as Meant
@@ -147,6 +148,8 @@ class ShopRules:
     code: str | None = None  # ACI | EN; None: by the region of the place
     indoors: Site | None = None  # a room of the shop's where a piece may be cast instead
     needs_MPa: dict[str, float] = field(default_factory=dict)
+    gear: tuple[str, ...] = ()  # that pieces are turned with, beside hands
+    lifters: int | None = None  # people who lift together; None: as many as it takes
 
     def works_at(self, clock: time) -> bool:
         """Whether a time of day lies in the working hours, which may run over midnight."""
@@ -160,6 +163,10 @@ class ShopRules:
             one_of("indoors.kind", self.indoors.kind, ROOMS)
         for step, value in self.needs_MPa.items():
             number_within(f"needs_MPa.{step}", value, 0.0, 100.0, "MPa")
+        for name in self.gear:
+            one_of("gear", name, GEAR)
+        if self.lifters is not None:
+            number_within("lifters", self.lifters, 1, 20, "people")
 
 
 @dataclass(frozen=True)

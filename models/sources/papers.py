@@ -209,6 +209,11 @@ PAPERS: dict[str, Source] = {
         "abstract",
         "second-hand",
     ),
+    "NEUBER_1958": Source(
+        "Neuber, theory of notch stresses: evened over a depth a notch is as one blunter by twice that depth",
+        "",
+        "from memory",
+    ),
     "PETERSON_HOLE": Source(
         "Peterson, Stress Concentration Factors: round hole in a thin plate that bends, (5 + 3 nu) / (3 + nu)",
         "",

@@ -145,6 +145,7 @@ STANDARDS: dict[str, Source] = {
         " them in the notes of one bridge",
         "second-hand",
     ),
+    "EN_338": Source("EN 338, structural timber C16: mean stiffness 8000 N/mm2", "", "from memory"),
     "EN_1992_1_1": Source(
         "EN 1992-1-1:2004 3.1.2, table 3.2 and B.1(3); fib MC2010 5.1-85",
         "github.com/fib-international/structuralcodes; table 3.2 at hezhiquan.com (C20/25, 40 %: 0.60;"
@@ -196,10 +197,18 @@ STANDARDS: dict[str, Source] = {
         "building.govt.nz/building-code-compliance/b-stability/b1-structure/"
         "lap-lengths-for-reinforcing-steel-mesh-fabric",
     ),
+    "NIOSH_94_110": Source(
+        "NIOSH 94-110, revised lifting equation: 23 kg, 25/H, 1 - 0.003 |V - 75|, 0.82 + 4.5/D",
+        "what-when-how.com/Tutorial/topic-53604 page 892",
+    ),
     "PCI_HANDLING": Source(
         "Precast stripping practice: cracking limit 7.5 sqrt / 1.5 = 5 sqrt(f'ci psi)",
         "PCI New England, answers on deck panels, for the factor 1.5; no address is left",
         "second-hand",
+    ),
+    "TILT_UP_INSERTS": Source(
+        "Panels that are tilted up: an impact allowance of 50 percent, 7500 pounds for one of 5000",
+        "concreteconstruction.net/how-to/strength-of-inserts-for-tilt-up_o",
     ),
     "UFC_3_190_06": Source(
         "UFC 3-190-06 protective coatings and paints (2004): 7.4.1 40 F; 9.6.6 and 8.3.3.2 a face 5 F over the"

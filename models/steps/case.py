@@ -75,6 +75,7 @@ class Case:
     coated: Film | None = None  # not known before the coats are planned
     keeps_its_water: bool = False  # by its polymer: film overnight stands for the damp cure
     older_h: float = 0.0  # how long before the youngest batch the oldest went in [h]
+    gear: tuple[str, ...] = ()  # that the shop turns pieces with
     strength_told: bool = True  # by a label, a test, or earlier pours: not by its class alone
 
     @property

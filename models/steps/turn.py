@@ -9,8 +9,9 @@ from models.facts.moisture import CURLS_AFTER_H
 from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.piece import quantities
-from models.piece.handling import hands_for, turning_supports
+from models.piece.handling import hands_for
 from models.piece.shape import Shape
+from models.piece.turning import proposed, proposed_for, turning_ways
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import StepOpening
@@ -18,31 +19,36 @@ from models.units import Mask
 
 
 def needed(
-    shape: Shape, density_kg_m3: float, board: str, chosen_MPa: Mapping[str, float]
+    shape: Shape,
+    density_kg_m3: float,
+    board: str,
+    chosen_MPa: Mapping[str, float],
+    gear: tuple[str, ...] = (),
 ) -> float:
-    """Strength the gentlest way of turning asks for, or the shop's own number over it [MPa].
+    """Strength the way of turning asks for that asks least of what the shop can do, or the shop's
+    own number over it [MPa].
 
-    board : of the mould, a key of facts.handling.ADHESION_KN_M2
+    board : of the mould, a key of facts.handling.ADHESION_KN_M2; gear : of turning.GEAR
     Source: ACI_318 and PCI_HANDLING for the bending, COMMON_PRACTICE for the floor.
     """
-    gentle = turning_supports(shape, density_kg_m3, ADHESION_KN_M2[board])[0]
-    return max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
+    asks = proposed_for(shape, density_kg_m3, board, gear).need_MPa
+    return max(chosen_MPa.get("turn", asks), asks, TURN_FLOOR_MPA)
 
 
 def turn(case: Case) -> StepOpening:
-    """By the gentlest way, after stripping; its end, once drying is known, is the hour at which
-    one face has dried alone for two days, however long it was covered.
+    """By the way that asks least, after stripping; its end, once drying is known, is the hour at
+    which one face has dried alone for two days, however long it was covered.
 
     Nobody can turn it before it is strong: where it dried sooner than that there is no end.
     """
     shape, trajectory, density = case.setup.shape, case.trajectory, case.density_kg_m3
     board = case.setup.board
-    supports = turning_supports(shape, density, ADHESION_KN_M2[board])
-    gentle, rough = supports[0], supports[-1]
-    need = needed(shape, density, board, case.needs_MPa)
+    ways = turning_ways(shape, density, ADHESION_KN_M2[board])
+    gentle, rough = proposed(ways, case.gear), ways[-1]
+    need = needed(shape, density, board, case.needs_MPa, case.gear)
     opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), case.planned_h["strip"])
     note = [Message("turn_bending", {"turned": gentle.key, "bending_MPa": gentle.stress_MPa})]
-    if rough is not gentle:
+    if rough.stress_MPa > gentle.stress_MPa:
         values: dict[str, Value] = {
             "turned": rough.key,
             "need_MPa": rough.need_MPa,

@@ -9,7 +9,7 @@ from models.records.fields import Fraction, Name, Stress, WallClock, Word, YesNo
 from models.records.shop import Priced, ShopBase
 from service.nouns.base import RequestBody, ResponseBody
 from service.nouns.cover import Cover, CoverRead
-from service.vocabulary import NoticeKind, RulesCode, Units
+from service.vocabulary import Gear, NoticeKind, RulesCode, Units
 
 Price = Annotated[float, Field(ge=0, le=1e6)]
 
@@ -28,6 +28,10 @@ class ShopChange(RequestBody):
     quiet_to: WallClock | None = None
     covers: list[Cover] | None = Field(default=None, max_length=20)
     needs_MPa: dict[Word, Stress] | None = Field(default=None, max_length=20)
+    gear: list[Gear] | None = Field(default=None, max_length=4)
+    lifters: Annotated[int, Strict()] | None = Field(
+        default=None, ge=1, le=20, description="people who lift together"
+    )
     currency: str | None = Field(default=None, description="three letters of ISO 4217")
     prices: dict[Priced, Price] | None = Field(default=None, description="in the currency")
     notice_addresses: list[str] | None = Field(default=None, max_length=10)
@@ -50,6 +54,7 @@ class ShopRead(ShopBase, ResponseBody):
     units: Units | None = Field(description="of bare numbers on pages")
     code: RulesCode | None = Field(description="rules of concrete; none: by region")
     covers: list[CoverRead]  # type: ignore[assignment]  # rows keep them as JSON
+    gear: list[Gear] = Field(description="that turns pieces, beside hands")
     notice_kinds: list[NoticeKind]
     notice_address_count: int
     calendar_path: str

@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from models.facts.protection import COVERS
 from models.message import Message
+from models.piece.turning import GEAR
 from models.records import Shop
 from service.actions.changes import noted
 from service.actions.notices import channels
@@ -60,6 +61,7 @@ PRICES = {
     "cover": "Laying a cover, once",
     "heat_day": "A day of heating",
 }
+GEAR_KNOWN = listed({name: word("gear", name) for name in GEAR})
 RULES = ("name", "timezone", "units", "code", *CLOCKS)
 
 
@@ -146,6 +148,20 @@ def _fields(shop: Shop) -> list[Control]:
             dimension="temperature_C",
         ),
         Control(
+            "gear",
+            "Gear to turn pieces with",
+            "boxes",
+            options=GEAR_KNOWN,
+            default="|".join(shop.gear),
+        ),
+        Control(
+            "lifters",
+            "People who lift together",
+            dimension="count",
+            default=f"{shop.lifters or ''}",
+            hint="left empty: as many as it takes",
+        ),
+        Control(
             "currency",
             "Currency",
             default=shop.currency or usual_currency(shop.timezone),
@@ -177,6 +193,9 @@ def change(post: FormPostDep) -> Response:
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)
         values |= notice_fields.values(form)
+        values["gear"] = [name for name, _ in GEAR_KNOWN if form.ticked("gear", name)]
+        lifters = form.value("lifters")
+        values["lifters"] = None if lifters is None else round(lifters)
         values["currency"] = form.shown("currency").strip().upper()
         told = {name: form.value(f"price.{name}") for name in PRICES}
         values["prices"] = {name: price for name, price in told.items() if price is not None}

@@ -13,7 +13,7 @@ import pytest
 
 from models.concrete import strength
 from models.facts.handling import DYNAMIC_FACTOR, FIFTH_MOMENT, FIFTH_POINT, OPENING_CORNER
-from models.piece import handling
+from models.piece import handling, turning
 from models.piece.shape import Opening, Shape
 from tests.published.register import pci_handling
 
@@ -79,6 +79,6 @@ def test_a_hole_asks_more_of_a_top_carried_by_its_ends() -> None:
     # 1500 x 900 x 50 with 600 x 300: the net section at mid-length carries M less what the hole
     # takes off the load: 0.937 MPa; the tool keeps the whole load, so it may ask more, never less
     holed = Shape("panel", 1500.0, 900.0, 50.0, openings=(Opening(600.0, 300.0),))
-    by_ends = handling.turning_supports(holed, 2400.0)[-1]
+    by_ends = turning.turning_ways(holed, 2400.0)[-1]
     stress = by_ends.stress_MPa / DYNAMIC_FACTOR / OPENING_CORNER
     assert 0.937 <= stress <= 0.937 * 1.35

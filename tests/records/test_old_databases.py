@@ -32,6 +32,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("shop", "notice_kinds"): [["opens", "closes", "frost", "rain", "wind"]],
     ("shop", "notice_lead_min"): [0],
     ("shop", "frost_wakes"): [True],
+    ("shop", "gear"): [[]],
     ("reading", "wrong"): [False, False],
     ("reading", "spare"): [False, False],
     ("mix", "working_time_C"): [21.0, 21.0],

@@ -50,6 +50,7 @@ MORE = [
     *(f"/pours/1/{kind}/add" for kind in ("cover", "note", "set", "dryness", "look", "test")),
     *(f"/pours/1/{kind}/add" for kind in ("batch", "weather")),
     "/pours/1/edit",
+    *(f"/pours/{k}/turn" for k in (1, 2, 3)),
     "/tonight",
     "/week",
     "/pour?piece=new",

@@ -160,6 +160,8 @@ def rules_of(shop: records.Shop) -> ShopRules:
         quiet_hours=(shop.quiet_from, shop.quiet_to),
         owned=_each(partial(Covering, from_h=0.0, to_h=None), shop.covers, "covers"),
         needs_MPa=dict(shop.needs_MPa),
+        gear=tuple(shop.gear),
+        lifters=shop.lifters,
     )
 
 

@@ -27,6 +27,7 @@ from service.words.en import (
     shapes,
     steps,
     today,
+    turning,
     weather,
 )
 
@@ -54,6 +55,7 @@ TEMPLATES = {
     **shapes.TEMPLATES,
     **screens.TEMPLATES,
     **orders.TEMPLATES,
+    **turning.TEMPLATES,
 }
 # what moved is named by its key
 TEMPLATES |= {

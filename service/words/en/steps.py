@@ -159,10 +159,6 @@ TEMPLATES = {
     "evaporation_passes": "evaporation reaches {rate_kg_m2h:2} ({limit_kg_m2h:g} is the limit): keep the"
     " face covered on a frame from the start, open only to finish",
     "evaporation_stays": "evaporation stays at {rate_kg_m2h:2}, under {limit_kg_m2h:g}",
-    "turned.padded_edges": "tilted on padded edges",
-    "turned.long_edge": "tilted up on its long edge",
-    "turned.fifth_points": "carried flat at the fifth points",
-    "turned.ends": "carried flat by its ends",
     "turn_bending": "{turned}, bending is {bending_MPa:2}.",
     "turn_rougher": "{turned} it would need {need_MPa:0} (bending {bending_MPa:1} with the jerk).",
     "film_hours": "{after_h:g} after the last coat, longer in the cold",

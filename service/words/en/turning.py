@@ -1,0 +1,24 @@
+"""Ways of turning, carrying and delivering a piece."""
+
+TEMPLATES: dict[str, str] = {
+    "turned.padded_edges": "tilted on padded edges",
+    "turned.long_edge": "tilted up on its long edge",
+    "turned.short_edge": "tilted up on its short edge",
+    "turned.rail": "tipped over a padded rail under its middle",
+    "turned.boards": "clamped between boards and turned with them",
+    "turned.fifth_points": "carried flat at the fifth points",
+    "turned.straps": "hung in two straps at the fifth points",
+    "turned.ends": "carried flat by its ends",
+    "gear.rail": "a padded rail or trestle",
+    "gear.boards": "boards and timbers on edge to clamp it between",
+    "gear.straps": "lifting straps",
+    "gear.hoist": "a hoist or gantry",
+    "way_people": "{people:0} {people:person|people}",
+    "way_hoist": "a hoist",
+    "way_instead": "{turned} works",
+    "way_none_instead": "no way that is known here works: ask somebody who rigs for a living",
+    "not_this_way": "not this way: it needs {need_MPa:0}, and this mix surely reaches {reach_MPa:0};"
+    " {instead}",
+    "not_by_so_few": "not this way: {people:0} {people:person lifts|people lift} {team_kg:0} together;"
+    " {instead}",
+}

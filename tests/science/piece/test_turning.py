@@ -1,0 +1,113 @@
+"""Every way of turning and lifting: what each asks, who can do it, and what is proposed."""
+
+import pytest
+
+from models.facts.handling import DYNAMIC_FACTOR, FIFTH_MOMENT, TURN_FLOOR_MPA
+from models.piece import handling, turning
+from models.piece.shape import Opening, Shape
+
+TOP = Shape("panel", 1800.0, 900.0, 50.0)
+THIN = Shape("panel", 2000.0, 1000.0, 20.0)
+HOLED = Shape("panel", 1800.0, 900.0, 50.0, openings=(Opening(1700.0, 100.0),))
+BOX = Shape("box", 1000.0, 500.0, height_mm=450.0, wall_mm=40.0)
+STEP = Shape("block", 900.0, 350.0, height_mm=150.0)
+
+
+def ways(shape: Shape, pull_kN_m2: float = 0.0) -> dict[str, turning.Way]:
+    return {one.key: one for one in turning.turning_ways(shape, 2400.0, pull_kN_m2)}
+
+
+def test_every_way_of_a_shop_is_there() -> None:
+    assert set(ways(TOP)) == set(turning.WAYS) - {"padded_edges"}
+    assert set(ways(STEP)) == set(ways(TOP))
+    assert set(ways(BOX)) == {"padded_edges", "boards", "straps", "ends"}
+
+
+def test_an_edge_is_held_over_the_whole_span_and_fifths_over_a_sixth_of_it() -> None:
+    still = 6 * 2400 * 9.80665 * 1.8**2 / 0.05 / 1e6
+    found = ways(TOP)
+    assert found["short_edge"].stress_MPa == pytest.approx(DYNAMIC_FACTOR * still / 8)
+    assert found["straps"].stress_MPa == pytest.approx(DYNAMIC_FACTOR * FIFTH_MOMENT * still)
+    assert found["long_edge"].stress_MPa == pytest.approx(DYNAMIC_FACTOR * still / 8 / 4)
+
+
+def test_a_rail_asks_as_much_as_its_edge_but_no_pull_of_the_mould() -> None:
+    """Two cantilevers of half the short side: w (s / 2)^2 / 2 is w s^2 / 8."""
+    assert ways(THIN)["rail"].stress_MPa == pytest.approx(ways(THIN)["long_edge"].stress_MPa)
+    pulled = ways(THIN, 3.0)
+    assert pulled["long_edge"].stress_MPa > 4 * pulled["rail"].stress_MPa / DYNAMIC_FACTOR
+    assert pulled["rail"] == ways(THIN)["rail"]
+
+
+def test_boards_help_what_is_thin_and_never_make_it_worse() -> None:
+    shares = [turning.between_boards(t, 2400.0) for t in (15.0, 20.0, 30.0, 50.0, 100.0, 300.0)]
+    assert shares == sorted(shares)
+    assert shares[0] < 0.5
+    assert shares[-1] <= 1.0
+    for shape in (TOP, THIN, STEP, BOX):
+        found = ways(shape)
+        edge = found.get("long_edge") or found["padded_edges"]
+        assert found["boards"].stress_MPa <= edge.stress_MPa
+
+
+def test_the_share_of_boards_by_hand() -> None:
+    """20 mm: 33000 x 8000 = 0.264e9 N mm2 a mm, timbers 8000 x 45 x 95^3 / 400 = 0.772e9; the
+    boards' 30 kg/m2 beside 48: 0.255 x 1.625."""
+    assert turning.between_boards(20.0, 2400.0) == pytest.approx(0.2548 * 1.625, rel=1e-3)
+
+
+def test_a_way_is_proposed_that_the_shop_can_do_and_that_asks_least() -> None:
+    found = turning.turning_ways(THIN, 2400.0, 3.0)
+    assert turning.proposed(found).key == "long_edge"
+    assert turning.proposed(found, ("rail",)).key == "rail"
+    assert turning.proposed(found, ("rail", "boards")).key == "boards"
+    assert turning.proposed(found, ("straps", "hoist")).key == "long_edge"  # straps only carry
+
+
+def test_a_slit_along_the_length_is_tilted_on_the_short_edge() -> None:
+    """Across it 5 % of the width is left, along it 8 of 9."""
+    found = ways(HOLED)
+    assert found["short_edge"].need_MPa < found["long_edge"].need_MPa
+    assert turning.proposed(tuple(found.values())).key == "short_edge"
+
+
+def test_no_way_asks_less_than_the_floor_or_less_with_an_opening() -> None:
+    for shape in (TOP, THIN, HOLED, BOX, STEP):
+        assert all(one.need_MPa >= TURN_FLOOR_MPA for one in ways(shape).values())
+    assert all(ways(HOLED)[key].stress_MPa > one.stress_MPa for key, one in ways(TOP).items())
+
+
+def test_a_rounder_corner_asks_less_and_none_more_than_untold() -> None:
+    untold = turning.corner_factor(150.0)
+    told = [turning.corner_factor(150.0, radius) for radius in (0.0, 20.0, 60.0, 150.0)]
+    assert told == sorted(told, reverse=True)
+    assert max(told) == untold
+    assert told[-1] < untold
+
+
+@pytest.mark.parametrize(
+    ("way", "kg", "people"),
+    [
+        ("long_edge", 40.0, 2),  # 20 kg, but half a metre before the body
+        ("long_edge", 60.0, 2),
+        ("long_edge", 70.0, 3),
+        ("long_edge", 99.0, 4),
+        ("long_edge", 194.0, None),
+        ("ends", 40.0, 4),
+        ("ends", 51.0, None),
+        ("straps", 10.0, None),
+    ],
+)
+def test_people_bear_half_of_what_is_tilted(way: str, kg: float, people: int | None) -> None:
+    assert turning.people(ways(TOP)[way], kg, 600.0) == people
+
+
+def test_one_alone_lifts_what_is_small_and_near() -> None:
+    assert turning.people(ways(TOP)["ends"], 20.0, 100.0) == 1
+    assert turning.people(ways(TOP)["ends"], 20.0, 300.0) == 2
+    assert turning.people(ways(TOP)["ends"], 2.0, 900.0) == 2  # past arm's length nobody
+
+
+def test_past_arms_length_nothing_is_recommended() -> None:
+    assert handling.recommended_kg(64.0) == 0.0
+    assert handling.recommended_kg(10.0) == handling.recommended_kg(25.0) == 23.0
