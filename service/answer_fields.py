@@ -24,7 +24,7 @@ from pydantic_core.core_schema import CoreSchema, with_info_before_validator_fun
 
 from models.message import Message
 from models.sources import SOURCES
-from service.words import Reader, say, say_all, sentence, word
+from service.words import Reader, say, say_all, sentence
 
 DECIMALS = 3
 
@@ -54,10 +54,6 @@ def _sentences(messages: Iterable[Message], reader: Reader) -> list[str]:
 
 def danger(risk: str, reader: Reader) -> str:
     return say(Message("risk", {"risk": risk}), reader)
-
-
-def turned(way: str, reader: Reader) -> str:
-    return word("turned", way, reader)
 
 
 def _titled(keys: Iterable[str], _reader: Reader) -> list[str]:

@@ -1,10 +1,8 @@
 """How a way of turning a piece is told in JSON."""
 
-from typing import Annotated
-
 from pydantic import BaseModel, Field
 
-from service.answer_fields import Code, Instant, InWords, MessageText, also, turned
+from service.answer_fields import Code, Instant, MessageText, also
 from service.vocabulary import Gear, TurningWord
 
 
@@ -12,7 +10,6 @@ class TurningWayResponse(BaseModel):
     """One way of turning the piece or of carrying it flat, in the order of their hours."""
 
     way: TurningWord
-    words: Annotated[str, InWords(turned)] = Field(validation_alias=also("words", "way"))
     stress_MPa: float
     need_MPa: float
     p50: Instant | None

@@ -75,9 +75,11 @@ def _view(
     clock: Clock,
 ) -> WayView:
     """No hour where the step itself has none any more."""
-    sure = now is not None and now.earliest.safe is not None
-    likely = now is not None and now.earliest.p50 is not None
+    told_now = now is not None and now.state not in ("blocked", "frozen")
+    sure = now is not None and told_now and now.earliest.safe is not None
+    likely = now is not None and told_now and now.earliest.p50 is not None
     shown, _ = clock.window(one.safe if sure else None, None)
     perhaps, _ = clock.window(one.p50 if likely else None, None)
     gear = tuple(word("gear", name, clock.reader) for name in one.gear)
-    return WayView(one, one.words, shown, perhaps, gear, picture)
+    words = word("turned", one.way, clock.reader)
+    return WayView(one, words, shown, perhaps, gear, picture)
