@@ -59,6 +59,9 @@ def test_a_shop_is_told_which_gear_there_is(client: TestClient) -> None:
         Shape("panel", 600.0, 2400.0, 30.0),
         Shape("box", 1000.0, 500.0, height_mm=450.0, wall_mm=40.0),
         Shape("block", 900.0, 350.0, height_mm=150.0),
+        Shape("round-panel", 900.0, 900.0, 50.0),
+        Shape("l-shape", 1200.0, 400.0, 60.0, height_mm=450.0, wall_mm=60.0),
+        Shape("basin", 900.0, 500.0, height_mm=200.0, wall_mm=40.0, floor_mm=50.0),
     ],
 )
 def test_pictures_are_to_scale_and_stay_inside(shape: Shape) -> None:

@@ -111,3 +111,38 @@ def test_one_alone_lifts_what_is_small_and_near() -> None:
 def test_past_arms_length_nothing_is_recommended() -> None:
     assert handling.recommended_kg(64.0) == 0.0
     assert handling.recommended_kg(10.0) == handling.recommended_kg(25.0) == 23.0
+
+
+def test_whole_shapes_are_turned_by_their_widest_part_under_all_their_weight() -> None:
+    """An L of 1200 x 400 x 60 with a leg of 390: its seat bears (1200 + 390) / 1200 of itself."""
+    seat = Shape("panel", 1200.0, 400.0, 60.0)
+    bent = Shape("l-shape", 1200.0, 400.0, 60.0, height_mm=450.0, wall_mm=60.0)
+    ratio = ways(bent)["ends"].stress_MPa / ways(seat)["ends"].stress_MPa
+    assert ratio == pytest.approx(1590 / 1200, rel=1e-6)
+    ribbed = Shape("ribbed-panel", 1200.0, 400.0, 30.0, ribs=2, rib_mm=40.0, rib_depth_mm=60.0)
+    plain = Shape("panel", 1200.0, 400.0, 30.0)
+    assert ways(ribbed)["ends"].stress_MPa > ways(plain)["ends"].stress_MPa
+
+
+def test_a_box_without_floor_is_held_by_its_neighbours_alone() -> None:
+    floorless = Shape("box", 1000.0, 500.0, height_mm=450.0, wall_mm=40.0, floor_mm=0.0)
+    assert ways(floorless)["padded_edges"].stress_MPa >= ways(BOX)["padded_edges"].stress_MPa
+    holed = Shape(
+        "box",
+        1000.0,
+        500.0,
+        height_mm=450.0,
+        wall_mm=40.0,
+        openings=(Opening(200.0, 100.0, wall="front"),),
+    )
+    assert ways(holed)["padded_edges"].stress_MPa > ways(BOX)["padded_edges"].stress_MPa
+
+
+def test_a_round_opening_asks_less_than_a_square_one_unless_it_lies_near_an_edge() -> None:
+    def holed(size: float, **more: object) -> turning.Way:
+        hole = Opening(size, size, **more)  # type: ignore[arg-type]
+        return ways(Shape("panel", 1800.0, 900.0, 50.0, openings=(hole,)))["ends"]
+
+    assert holed(60.0, form="round").stress_MPa < holed(60.0).stress_MPa
+    at_the_edge = holed(60.0, form="round", front_mm=25.0, left_mm=870.0)
+    assert at_the_edge.stress_MPa == pytest.approx(holed(60.0).stress_MPa)
