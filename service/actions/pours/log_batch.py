@@ -9,6 +9,7 @@ from models.instants import not_ahead
 from models.records import Batch, Mix, Pour
 from models.records.batch import BatchBase
 from models.simulation.batched import with_batches
+from service.actions.pours.log_pour import correct_pour
 from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
 from service.nouns.batch import BatchCreate
@@ -19,7 +20,11 @@ EARLIEST_BEFORE = timedelta(hours=24)  # the pour's own time is that of its youn
 
 
 def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate) -> Batch:
-    """The batch, checked and stored; one that says nothing is refused."""
+    """The batch, checked and stored; one that says nothing is refused.
+
+    The pour's own time moves on to it, since that is the youngest batch's. Where something was read
+    or done before it, the time of the pour stays.
+    """
     pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
     not_ahead("at", at, now)
     first = pour.placed_at - EARLIEST_BEFORE
@@ -44,8 +49,21 @@ def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate
         with_batches(scenario_rows.planned(session, pour), [*others, scenario_rows.batch_of(batch)])
     session.add(batch)
     session.flush()
+    if at > pour.placed_at or pour.placed_at > now:  # or it was only meant for later
+        place_at(session, now, pour, at)
     jobs.windows_due(session, now, pour)
     return batch
+
+
+def place_at(session: Session, now: datetime, pour: Pour, at: datetime) -> None:
+    """The hours of a pour count from then, unless something was read or done before."""
+    before = pour.placed_at
+    try:
+        correct_pour(session, now, pour.id, {"placed_at": at})
+    except InputError:  # the batch is kept, the pages and the answer say so
+        pour.placed_at = before
+        session.add(pour)
+        session.flush()
 
 
 def remove_batch(session: Session, now: datetime, batch_id: int) -> None:

@@ -7,8 +7,7 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.records import Batch, Pour
-from service.actions.pours.log_batch import log_batch, remove_batch
-from service.actions.pours.log_pour import correct_pour
+from service.actions.pours.log_batch import log_batch, place_at, remove_batch
 from service.nouns.batch import BatchCreate
 from service.queries.rows import find, of_pour
 
@@ -16,20 +15,20 @@ CLOCKS_APART = timedelta(minutes=2)  # a phone that is so far ahead stamps the p
 
 
 def stamp_batch(
-    session: Session, now: datetime, pour_id: int, bags: float, at: datetime | None = None
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    bags: float,
+    at: datetime | None = None,
+    layer: str | None = None,
 ) -> Batch:
-    """The batch; the pour's own time moves on to it, since that is the youngest batch's.
+    """The batch, from which the hours count; where they do not: see `counts_from`.
 
     at : when it was tapped; nothing, or a little ahead: now
-    Where something was read or done before it, the time of the pour stays: see `counts_from`.
     """
     if at is None or now < at <= now + CLOCKS_APART:
         at = now
-    pour = find(session, Pour, pour_id, "pour_id")
-    batch = log_batch(session, now, pour_id, BatchCreate(bags=bags, at=at))
-    if at > pour.placed_at or pour.placed_at > now:  # or it was only meant for later
-        _place(session, now, pour, at)
-    return batch
+    return log_batch(session, now, pour_id, BatchCreate(bags=bags, layer=layer, at=at))
 
 
 def undo_batch(session: Session, now: datetime, pour_id: int, batch_id: int) -> None:
@@ -44,7 +43,7 @@ def undo_batch(session: Session, now: datetime, pour_id: int, batch_id: int) -> 
     session.flush()
     if counted:
         left = [row.at for row in of_pour(session, Batch, pour_id)]
-        _place(session, now, pour, max(left, default=min(pour.created_at, pour.placed_at)))
+        place_at(session, now, pour, max(left, default=min(pour.created_at, pour.placed_at)))
 
 
 @dataclass(frozen=True)
@@ -65,12 +64,3 @@ def counts_from(session: Session, pour_id: int) -> CountsFrom:
     last = max((row.at for row in of_pour(session, Batch, pour_id)), default=pour.placed_at)
     return CountsFrom(pour.placed_at, max(last, pour.placed_at))
 
-
-def _place(session: Session, now: datetime, pour: Pour, at: datetime) -> None:
-    before = pour.placed_at
-    try:
-        correct_pour(session, now, pour.id, {"placed_at": at})
-    except InputError:  # a reading or a step lies before it: the batch is kept, the page says so
-        pour.placed_at = before
-        session.add(pour)
-        session.flush()
