@@ -58,6 +58,8 @@ class Pour(PourBase, Logged, table=True):
     )
 
     placed_at: datetime = Field(index=True)
+    # the pour whose batches are its own too: several pieces of one mixing
+    poured_with_id: int | None = Field(default=None, foreign_key="pour.id", index=True)
     closed_at: datetime | None = None
     closed_why: str = ""
     learned: dict[str, float] | None = Field(default=None, sa_type=JSON)

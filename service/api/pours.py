@@ -13,6 +13,7 @@ from models.records import Place, Pour, Projection
 from models.records.fields import LARGEST_KEY
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import close_pour, correct_pour, log_pour, reopen_pour
+from service.actions.pours.pour_also import pour_also
 from service.actions.pours.set_plan import set_plan
 from service.actions.shop import jobs
 from service.actions.windows.standing import standing
@@ -27,7 +28,7 @@ from service.api.edition import ChangeDep, LookDep
 from service.api.idempotency import IdempotentPostDep
 from service.api.listing import PageOf100
 from service.nouns.plan import PlanRead, PlanWanted
-from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
+from service.nouns.pour import PourAlso, PourChange, PourClose, PourCreate, PourRead, PoursRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
 from service.queries.projections import latest
@@ -103,6 +104,18 @@ def change_pour(
         doubtful.ask(found, wanted.confirm)
     context.recompute(pour_id)
     return edition.told(body)
+
+
+@router.post("/pours/{pour_id}/also", status_code=201, response_model=PoursRead)
+def add_pours_of_one_mixing(
+    pour_id: Key, wanted: PourAlso, post: IdempotentPostDep
+) -> JSONResponse:
+    """Further pieces of its mixing, all stored or none: the same mix, hour, place and batches."""
+
+    def work(session: Session) -> dict[str, list[Pour]]:
+        return {"pours": pour_also(session, post.now, pour_id, wanted.pieces)}
+
+    return post.write(PoursRead, work)
 
 
 @router.get("/pours/{pour_id}/plan")

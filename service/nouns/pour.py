@@ -44,6 +44,20 @@ class PourCreate(PourBase, Confirmable):
     mould_held: MouldHeld | None = None
 
 
+class AlsoPoured(RequestBody):
+    """A further piece of the mixing of a pour."""
+
+    piece_id: Key
+    mould_id: Key | None = None
+    mould_held: MouldHeld | None = None
+
+
+class PourAlso(RequestBody):
+    """Pieces of one mixing: each gets a pour of its own, with its own windows."""
+
+    pieces: list[AlsoPoured] = Field(min_length=1, max_length=12)
+
+
 class PourChange(PourDetails, Confirmable):
     """Only what is named is changed."""
 
@@ -78,8 +92,13 @@ class PourRead(PourBase, Stored):
     measures: list[MeasureKind] = Field(description=AGAINST_DRYING)
     poured: PouredRead
     placed_at: datetime
+    poured_with_id: int | None = Field(description="the pour whose batches are its own too")
     closed_at: datetime | None
     closed_why: str
+
+
+class PoursRead(ResponseBody):
+    pours: list[PourRead]
 
 
 class PourClose(RequestBody):

@@ -37,7 +37,7 @@ from service.pages import flash, page_data, render, sheet, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
-from service.queries.rows import NoSuchRow, by_name, find
+from service.queries.rows import NoSuchRow, by_name, find, mixing_of
 from service.request_context import ContextDep, Key, RequestContext
 
 C = TypeVar("C", bound=RequestBody)
@@ -305,7 +305,8 @@ def _changing(kind: str) -> Callable[..., Response]:
             row = find(session, table, row_id, noun)
             pour = find(session, Pour, pour_id)
             beside = isinstance(row, ReadingRow) and row.place_id == pour.place_id
-            if row.pour_id != pour_id and not beside:
+            own = mixing_of(session, pour_id) if isinstance(row, Batch) else pour_id
+            if row.pour_id != own and not beside:
                 wrong = f"no such {noun} of pour {pour_id}"
                 raise NoSuchRow(noun, row_id, wrong, "one of this pour's")
             if action not in row_actions:

@@ -3,6 +3,7 @@
 from fastapi import APIRouter
 
 from service.pages import (
+    also,
     amounts,
     archive,
     authority,
@@ -47,6 +48,7 @@ from service.pages.form_post import PageRoute
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
+    also,
     due,
     log,
     pour,

@@ -71,6 +71,18 @@ def holder(session: Session, mould_id: int) -> Pour | None:
     return standing_in(stays(session, [mould_id])[mould_id])
 
 
+def free_mould(session: Session, piece_id: int) -> int | None:
+    """The mould that was built for a piece, else that it was cast in last, where it is empty."""
+    built = select(Mould.id).where(Mould.piece_id == piece_id, col(Mould.archived_at).is_(None))
+    last = select(Pour.mould_id).where(Pour.piece_id == piece_id, col(Pour.mould_id).is_not(None))
+    keys = [
+        *session.exec(built.order_by(Mould.name)),
+        *session.exec(last.order_by(col(Pour.id).desc()).limit(1)),
+    ]
+    found = stays(session, [key for key in keys if key is not None])
+    return next((key for key in keys if key and standing_in(found[key]) is None), None)
+
+
 def clash(session: Session, mould_id: int, placed_at: datetime, own: int | None) -> Clash | None:
     """The pour that is in a mould at an hour at which another is placed there, or that was placed
     there before that other left it; own : the key of that other, once it is stored."""

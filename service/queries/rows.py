@@ -11,6 +11,7 @@ from models.records import (
     Batch,
     IdempotencyKey,
     Owned,
+    Pour,
     ProtectionPeriod,
     Reading,
     Reminder,
@@ -96,10 +97,27 @@ def free_name(session: Session, table: type[Thing], name: str, but: int | None =
 def of_pour(
     session: Session, table: type[P], pour_id: int, order: str = "at", part: Part = WHOLE
 ) -> Sequence[P]:
-    """The rows of a table that belong to a pour, by a column of time, the oldest first."""
+    """The rows of a table that belong to a pour, by a column of time, the oldest first; batches are
+    those of its mixing."""
+    if issubclass(table, Batch):
+        pour_id = mixing_of(session, pour_id)
     column = table.__table__.c  # type: ignore[attr-defined]
     wanted = select(table).where(column.pour_id == pour_id)
     return part.rows(session, wanted, column[order], column.id)
+
+
+def mixing_of(session: Session, pour_id: int) -> int:
+    """The pour that has the batches of a pour: another where several pieces were poured of one
+    mixing, else itself."""
+    pour = session.get(Pour, pour_id)
+    return pour_id if pour is None else pour.poured_with_id or pour_id
+
+
+def poured_together(session: Session, pour_id: int) -> Sequence[Pour]:
+    """All the pours of one mixing, the first of them first; of most pours itself alone."""
+    first = mixing_of(session, pour_id)
+    both = (col(Pour.id) == first) | (col(Pour.poured_with_id) == first)
+    return session.exec(select(Pour).where(both).order_by(col(Pour.id))).all()
 
 
 def stored_answer(session: Session, key: str) -> IdempotencyKey | None:

@@ -57,6 +57,7 @@ MORE = [
     "/pour/pieces",
     "/pieces/1/amounts?batch_bags=1&more_water_l=0.5+l&mesh_pitch_mm=50+mm",
     "/pour/mode",
+    "/pours/1/also",
     f"/tonight?asked=1&{ASKED}",
     "/shop/things",
     "/shop/people",

@@ -14,7 +14,7 @@ from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
 from service.nouns.batch import BatchCreate
 from service.queries.poured import copy_of, poured
-from service.queries.rows import find, of_pour
+from service.queries.rows import find, mixing_of, of_pour, poured_together
 
 EARLIEST_BEFORE = timedelta(hours=24)  # the pour's own time is that of its youngest batch
 
@@ -43,15 +43,16 @@ def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate
     if wanted.water_l and wanted.bags and (mixture.bag_kg or mixture.bag_yield_l):
         mixture.mixed_with(wanted.water_l, wanted.bags)  # refuses what is no concrete
     mixed = None if wanted.mix_id in (None, pour.mix_id) else copy_of(row)
-    batch = Batch(created_at=now, pour_id=pour_id, at=at, mixed=mixed, **values)
+    batch = Batch(created_at=now, pour_id=mixing_of(session, pour_id), at=at, mixed=mixed, **values)
     others = [scenario_rows.batch_of(one) for one in of_pour(session, Batch, pour_id)]
     with session.no_autoflush:  # refuses what no batch has, and more than the mould holds
         with_batches(scenario_rows.planned(session, pour), [*others, scenario_rows.batch_of(batch)])
     session.add(batch)
     session.flush()
-    if at > pour.placed_at or pour.placed_at > now:  # or it was only meant for later
-        place_at(session, now, pour, at)
-    jobs.windows_due(session, now, pour)
+    for one in poured_together(session, pour_id):
+        if at > one.placed_at or one.placed_at > now:  # or it was only meant for later
+            place_at(session, now, one, at)
+        jobs.windows_due(session, now, one)
     return batch
 
 
@@ -70,4 +71,5 @@ def remove_batch(session: Session, now: datetime, batch_id: int) -> None:
     """It was logged by mistake."""
     batch = find(session, Batch, batch_id, "batch_id")
     session.delete(batch)
-    jobs.windows_due(session, now, find(session, Pour, batch.pour_id, "pour_id"))
+    for one in poured_together(session, batch.pour_id):
+        jobs.windows_due(session, now, one)

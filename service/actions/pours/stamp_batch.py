@@ -9,7 +9,7 @@ from models.errors import InputError
 from models.records import Batch, Pour
 from service.actions.pours.log_batch import log_batch, place_at, remove_batch
 from service.nouns.batch import BatchCreate
-from service.queries.rows import find, of_pour
+from service.queries.rows import find, mixing_of, of_pour, poured_together
 
 CLOCKS_APART = timedelta(minutes=2)  # a phone that is so far ahead stamps the present
 
@@ -35,14 +35,13 @@ def undo_batch(session: Session, now: datetime, pour_id: int, batch_id: int) -> 
     """The batch was stamped by mistake: the hours count from the one before it, or from when the
     pour was logged."""
     batch = find(session, Batch, batch_id, "batch_id")
-    pour = find(session, Pour, pour_id, "pour_id")
-    if batch.pour_id != pour_id:
+    if batch.pour_id != mixing_of(session, pour_id):
         raise InputError("batch_id", batch_id, "of another pour", "a batch of this pour")
-    counted = batch.at == pour.placed_at
+    counted = [one for one in poured_together(session, pour_id) if one.placed_at == batch.at]
     remove_batch(session, now, batch_id)
     session.flush()
-    if counted:
-        left = [row.at for row in of_pour(session, Batch, pour_id)]
+    left = [row.at for row in of_pour(session, Batch, pour_id)]
+    for pour in counted:
         place_at(session, now, pour, max(left, default=min(pour.created_at, pour.placed_at)))
 
 
@@ -63,4 +62,3 @@ def counts_from(session: Session, pour_id: int) -> CountsFrom:
     pour = find(session, Pour, pour_id, "pour_id")
     last = max((row.at for row in of_pour(session, Batch, pour_id)), default=pour.placed_at)
     return CountsFrom(pour.placed_at, max(last, pour.placed_at))
-

@@ -10,6 +10,7 @@ TEMPLATES = {
     "saved_plan": "The plan is changed.",
     "saved_test": "Test saved.",
     "saved_batch": "Batch saved.",
+    "saved_also": "Logged of this mixing: {names}.",
     "saved_photo": "Photo kept.",
     "saved_note": "Noted. The hours stay as they are.",
     "saved_weather": "These temperatures are used.",
