@@ -192,11 +192,27 @@ class CoatWay:
 
 
 @dataclass(frozen=True)
+class PlannedProduct:
+    """One product of a finish: its coats, litres for those left without and with waste.
+
+    dwell_min : how long a coat stays wet [min]; wipe_at : when what is left of each is wiped off
+    """
+
+    sealer: Message
+    coats: tuple[str, ...]
+    net_l: float
+    litres_l: float
+    dwell_min: float | None
+    wipe_at: tuple[datetime | None, ...]
+
+
+@dataclass(frozen=True)
 class CoatPlan:
     """The coats as one plan on the clock; chance: share of the members in which all of it holds.
 
     net_l, litres_l : sealer for the coats left, without and with waste
     ways : of the next coat, the way in which the piece stands first; none before they can be told
+    products : of a finish of several, or of one that is wiped off
     """
 
     coats: tuple[PlannedCoat, ...]
@@ -208,6 +224,7 @@ class CoatPlan:
     says: tuple[Message, ...]
     sealer: Message
     ways: tuple[CoatWay, ...] = ()
+    products: tuple[PlannedProduct, ...] = ()
 
 
 @dataclass(frozen=True)

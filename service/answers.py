@@ -159,6 +159,18 @@ class CoatWayResponse(BaseModel):
     acts: list[PlanEntryResponse] = []
 
 
+class PlannedProductResponse(BaseModel):
+    """One product of a finish; `wipe_at` of each of its coats, where it is wiped off."""
+
+    sealer: MessageText
+    sealer_code: Code = Field(default=None, validation_alias=also("sealer_code", "sealer"))
+    coats: list[str]
+    net_l: Rounded
+    litres_l: Rounded
+    dwell_min: float | None
+    wipe_at: list[Instant | None]
+
+
 class CoatPlanResponse(BaseModel):
     coats: list[PlannedCoatResponse]
     chance: Rounded
@@ -171,6 +183,7 @@ class CoatPlanResponse(BaseModel):
     sealer: MessageText
     sealer_code: Code = Field(default=None, validation_alias=also("sealer_code", "sealer"))
     ways: list[CoatWayResponse] = []
+    products: list[PlannedProductResponse] = []
 
 
 class PourSummaryResponse(BaseModel):

@@ -11,6 +11,7 @@ from typing import Any
 
 from models.air.place import Site
 from models.coating.film import SealerSystem
+from models.coating.finish import checked
 from models.concrete import mixture
 from models.concrete.composition import Composition
 from models.concrete.recipe import Part
@@ -60,6 +61,7 @@ TABLES = (
     "reading",
     "strength_test",
     "sealer",
+    "finish",
     "shop",
     "weather",
     "done",
@@ -160,6 +162,7 @@ def read(path: Path) -> ScenarioFile:
         site = replace(site, timezone=zone)
     pour = root.table("pour", needed=True)
     batches = tuple(_batch(row) for row in root.rows("batch"))
+    sealer, *then = _finish(root)
     scenario = Scenario(
         name=top.get("name", path.stem),
         site=site,
@@ -174,11 +177,12 @@ def read(path: Path) -> ScenarioFile:
         tests=tuple(
             row.build(StrengthTest, TEST, needed=tuple(TEST)) for row in root.rows("strength_test")
         ),
-        sealer=root.table("sealer").build(SealerSystem, SEALER),
+        sealer=sealer,
         rules=_rules(root.table("shop")),
         done=tuple(row.build(Done, DONE, needed=tuple(DONE)) for row in root.rows("done")),
         exposed_to_frost=frost,
         plan=_plan(root),
+        then=tuple(then),
     )
     scenario = _batched(root, scenario, batches)
     choices = root.table("amounts").build(Choices, AMOUNTS)
@@ -210,6 +214,20 @@ def _plan(root: Table) -> tuple[Meant, ...]:
             one_of("set_by", values.pop("set_by", "maker"), SET_BY)
             acts.append(Meant(**values))
     return tuple(acts)
+
+
+def _finish(root: Table) -> tuple[SealerSystem, ...]:
+    """The products in their order; a sealer is a finish of one."""
+    rows, sealer = root.rows("finish"), root.table("sealer")
+    if rows and sealer.raw:
+        allowed = "[sealer], or [[finish]] with each product in its order"
+        raise root.refusal("sealer", sealer.raw, "beside a finish", allowed)
+    if not rows:
+        return (sealer.build(SealerSystem, SEALER),)
+    found = tuple(row.build(SealerSystem, SEALER, needed=("chemistry",)) for row in rows)
+    with root.placed():
+        checked(found)
+    return found
 
 
 def _mixture(mix: Table) -> mixture.Mixture:

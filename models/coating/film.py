@@ -22,7 +22,11 @@ LIMITS = (
     ("coverage_m2_l", 0.5, 50.0, "m2/l"),
     ("light_use_h", 0.5, 720.0, "h"),
     ("full_use_h", 1.0, 2400.0, "h"),
+    ("dry_rh_pct", 40.0, 99.0, "%"),
+    ("next_after_h", 0.1, 2400.0, "h"),
+    ("dwell_h", 0.01, 72.0, "h"),
 )
+UNASSUMED = ("dry_rh_pct", "next_after_h", "dwell_h")  # of a finish: nothing is said of them untold
 ORDERED = (
     ("recoat_min_h", "recoat_max_h"),
     ("min_C", "max_C"),
@@ -38,6 +42,8 @@ class SealerSystem:
     chemistry : None where no sealer is told at all; the usual one beside any other number
     hold_h : how long the air must hold after the last coat, and after one that stays bare as long
     dew_margin_K : surface over the dew point; coverage_m2_l : of one coat, undiluted
+    dry_rh_pct : pore humidity at the test depth; next_after_h : until another product goes on it
+    dwell_h : how long it stays wet before what is left is wiped off
     """
 
     chemistry: str | None = None
@@ -55,6 +61,9 @@ class SealerSystem:
     coverage_m2_l: float | None = None
     light_use_h: float | None = None
     full_use_h: float | None = None
+    dry_rh_pct: float | None = None
+    next_after_h: float | None = None
+    dwell_h: float | None = None
 
     def __post_init__(self) -> None:
         if self.chemistry is None and any(getattr(self, name) is not None for name, *_ in LIMITS):
@@ -88,6 +97,8 @@ class SealerSystem:
         youngest_d = POLYMER_AGE_D if keeps_its_water else typical.min_age_d
         typical = replace(typical, min_age_d=min(typical.min_age_d, youngest_d))
         numbers = {**given, "coats": coats, "diluted_coats": diluted}
+        if "dry_rh_pct" in numbers:
+            numbers["dry_rh_fraction"] = numbers.pop("dry_rh_pct") / 100
         sheet = replace(typical, **numbers, given=frozenset(given))
         end_h = sheet.recoat_max_h
         return replace(

@@ -52,6 +52,8 @@ class Sheet:
     base_coats: int = 2  # on a base, not a top
     hold_h: float = 4.0  # hours that the air must hold after a coat that stays bare
     touch_h: float = 1.0
+    next_after_h: float = 24.0  # from its last coat to another product on it, COMMON_PRACTICE
+    dwell_h: float | None = None  # stays wet so long, then what is left is wiped off
     reseal_years: tuple[float, float]  # from memory: as wide as advice in the trade differs
     given: frozenset[str] = frozenset()  # numbers of the product itself; the others are typical
 
@@ -59,6 +61,10 @@ class Sheet:
     def max_rh(self) -> float:
         """Highest relative humidity of the air, dimensionless."""
         return self.max_rh_pct / 100
+
+    @property
+    def dry_rh_pct(self) -> float:
+        return 100 * self.dry_rh_fraction
 
 
 CHEMISTRIES: dict[str, Sheet] = {
@@ -156,6 +162,55 @@ CHEMISTRIES: dict[str, Sheet] = {
         hold_h=2.0,
         touch_h=0.5,
         reseal_years=(0.5, 1.0),
+    ),
+    # water or dye in it colours what it soaks into; the pores have to be open and the face bare
+    "stain": Sheet(
+        min_age_d=14.0,
+        dry_rh_fraction=0.90,
+        min_C=10.0,
+        max_C=32.0,
+        recoat_min_h=1.0,
+        rain_free_h=24.0,
+        coats=1,
+        base_coats=1,
+        coverage_m2_l=8.0,
+        sources=("TYPICAL_SHEET",),
+        dries="water",
+        hold_h=2.0,
+        reseal_years=(2.0, 5.0),
+    ),
+    # acid and salts bite into the lime of the face: dwells for hours, is neutralised and rinsed off
+    "acid-stain": Sheet(
+        min_age_d=14.0,
+        dry_rh_fraction=0.90,
+        min_C=10.0,
+        max_C=32.0,
+        recoat_min_h=4.0,
+        rain_free_h=24.0,
+        coats=1,
+        base_coats=1,
+        coverage_m2_l=5.0,
+        sources=("TYPICAL_SHEET", "UFC_3_190_06"),
+        dries="water",
+        hold_h=4.0,
+        dwell_h=4.0,
+        reseal_years=(2.0, 5.0),
+    ),
+    # a finish that is buffed: wax or polymer in water, on whatever lies there
+    "polish": Sheet(
+        min_age_d=7.0,
+        dry_rh_fraction=0.90,
+        min_C=10.0,
+        max_C=30.0,
+        recoat_min_h=1.0,
+        rain_free_h=24.0,
+        full_use_h=72.0,
+        coverage_m2_l=30.0,
+        sources=("TYPICAL_SHEET",),
+        dries="water",
+        hold_h=2.0,
+        touch_h=0.5,
+        reseal_years=(0.25, 1.0),
     ),
 }
 USUAL = "water-based-acrylic"  # of a sheet whose chemistry is not told

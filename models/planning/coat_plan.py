@@ -14,13 +14,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION, Sheet
+from models.coating.finish import Product
+from models.facts.sealers import Sheet
 from models.message import Message, Sentence
-from models.piece.coated import coated_m2, litres_of_coat
-from models.planning import coat_reasons
+from models.planning import coat_litres, coat_reasons
 from models.planning.coat_reasons import CoatRow, Outlook
 from models.quantile import quantile
-from models.results import CoatPlan, Need, PlannedCoat
+from models.results import CoatPlan, Need
 from models.simulation.scenario import Scenario
 from models.steps import coats, registry, seal
 from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, run_about
@@ -43,27 +43,25 @@ class Before:
 
 
 @dataclass(frozen=True)
-class Planned:
-    """One coat with its hours from placing [h], the fraction of the members in which it and those
-    before it hold, and what it waits for."""
-
-    at_h: float
-    span: Span
-    chance: float
-    why: Sentence
-
-
-NOT_PLANNED = Planned(np.inf, NO_HOUR, 0.0, ())
-
-
-@dataclass(frozen=True)
 class Coated:
-    """The plan, every coat's opening and span, and the hours of the last coat [h]."""
+    """The plan, every coat's opening and span, and the hours of the last coat [h].
+
+    product : the last; holds : (members,) in which all that is planned holds
+    under : likely and safe hour of the last coat of each product beneath it [h]
+    """
 
     plan: CoatPlan
     openings: list[tuple[StepOpening, Span]]
     likely_h: float
     safe_h: float
+    product: Product
+    holds: Mask
+    under: tuple[tuple[float, float, Product], ...] = ()
+
+    @property
+    def last_h(self) -> float:
+        """Hour of its last coat, sure where it can be [h]; infinite: it is not planned."""
+        return self.safe_h if np.isfinite(self.safe_h) else self.likely_h
 
 
 def coated(
@@ -73,65 +71,44 @@ def coated(
     face_dry: Mask,
     now_h: float,
     why_ready: Sentence,
+    product: Product | None = None,
+    alive: Mask | None = None,
 ) -> Coated:
-    """Everything that is to be said about the coats of a piece at an instant.
+    """Everything that is to be said about the coats of a piece at an instant, of one product.
 
     ready_h : (members,) [h] from which the piece is dry, old and whole enough
     face_dry : (rows, members) whether its face has met the air for long enough since it was wet
+    product : None: the first; alive : (members,) in which what lies under it holds
     """
-    sheet, done = scenario.resolved().sheet, scenario.done_h
-    before = _before(trajectory, sheet, done)
-    left = range(before.number + 1 if before else 1, sheet.coats + 1)
-    if not left:
-        openings = [(_opening(trajectory, k, sheet), NO_HOUR) for k in range(1, sheet.coats + 1)]
-        last_h = done.get(f"coat-{sheet.coats}", np.inf)
-        return Coated(with_litres(scenario, ()), openings, last_h, last_h)
-    search = _Search(scenario, trajectory, sheet, before, left, now_h)
-    plan, likely, says = search.found(ready_h, face_dry)
-    return search.coated(plan, likely, says, () if before else why_ready)
+    product, done = product or scenario.resolved().finish[0], scenario.done_h
+    alive = np.ones(trajectory.members, dtype=np.bool_) if alive is None else alive
+    before = _before(trajectory, product, done)
+    left = range(before.number + 1 if before else product.numbers.start, product.numbers.stop)
+    over_h = _covered_h(scenario, product)
+    if not left or over_h is not None:
+        openings = [(opening_of(trajectory, k, product.sheet), NO_HOUR) for k in product.numbers]
+        last_h = done.get(f"coat-{product.numbers.stop - 1}", np.inf if over_h is None else over_h)
+        plan = coat_litres.with_litres(scenario, (), product=product)
+        return Coated(plan, openings, last_h, last_h, product, alive)
+    search = _Search(scenario, trajectory, product, before, left, now_h, alive)
+    rows, likely, says = search.found(ready_h, face_dry)
+    return search.coated(rows, likely, says, () if before else why_ready)
 
 
-def with_litres(
-    scenario: Scenario,
-    says: Sentence,
-    rows: Mapping[int, Planned] | None = None,
-    *,
-    chance: float = 0.0,
-    safe: bool = False,
-) -> CoatPlan:
-    """Every coat with its sealer and the water that thins it; without a row it has no hours."""
-    sheet, area_m2 = scenario.resolved().sheet, coated_m2(scenario.shape)
-    done = {one.step: one.at for one in scenario.done}
-    listed: list[PlannedCoat] = []
-    for number in range(1, sheet.coats + 1):
-        fraction = THINNED_FRACTION if number <= sheet.diluted_coats else 1.0
-        litres = litres_of_coat(area_m2, sheet.coverage_m2_l, fraction)
-        row = (rows or {}).get(number, NOT_PLANNED)
-        last = number == sheet.coats
-        hold_h = sheet.hold_h if last else min(sheet.hold_h, sheet.recoat_min_h)
-        listed.append(
-            PlannedCoat(
-                f"coat-{number}",
-                scenario.clock(row.at_h),
-                scenario.clock(row.span.latest, closes=True),
-                scenario.clock(row.at_h + hold_h),
-                scenario.clock(row.at_h + sheet.touch_h),
-                litres.sealer_l,
-                litres.water_l,
-                row.chance,
-                row.why,
-                done.get(f"coat-{number}"),
-            )
-        )
-    net_l = sum(one.sealer_l for one in listed if one.done_at is None)
-    sealer = Message("sealer", {"chemistry": scenario.sealer.chemistry or ""})
-    litres_l = net_l * (1 + SEALER_WASTE)
-    return CoatPlan(tuple(listed), chance, safe, area_m2, net_l, litres_l, says, sealer)
+def _covered_h(scenario: Scenario, product: Product) -> float | None:
+    """Hour of the first coat that was done of a product over this one [h]; None: there is none."""
+    end = scenario.resolved().finish[-1].numbers.stop
+    later = range(product.numbers.stop, end)
+    return min(
+        (scenario.done_h[f"coat-{k}"] for k in later if f"coat-{k}" in scenario.done_h),
+        default=None,
+    )
 
 
-def _before(trajectory: Trajectory, sheet: Sheet, done: Mapping[str, float]) -> Before | None:
-    """The highest coat that is marked done; lower ones lie under it."""
-    made = [k for k in range(1, sheet.coats + 1) if f"coat-{k}" in done]
+def _before(trajectory: Trajectory, product: Product, done: Mapping[str, float]) -> Before | None:
+    """The highest coat of it that is marked done; lower ones lie under it."""
+    sheet = product.sheet
+    made = [k for k in product.numbers if f"coat-{k}" in done]
     if not made:
         return None
     number = max(made)
@@ -152,12 +129,16 @@ class _Search:
         self,
         scenario: Scenario,
         trajectory: Trajectory,
-        sheet: Sheet,
+        product: Product,
         before: Before | None,
         left: range,
         now_h: float,
+        alive: Mask,
     ) -> None:
-        self.scenario, self.trajectory, self.sheet = scenario, trajectory, sheet
+        self.scenario, self.trajectory = scenario, trajectory
+        self.product, self.sheet, self.alive = product, product.sheet, alive
+        self.several = bool(scenario.then) or product.sheet.dwell_h is not None
+        sheet = product.sheet
         self.before, self.left, self.now_h = before, left, now_h
         self.confidence = scenario.rules.confidence
         self.hour = _grid(scenario, trajectory, now_h)
@@ -249,7 +230,7 @@ class _Search:
             row = int(np.argmax(may))
             if best and not rows and row != wanted:
                 row = self._best_of_its_day(chain, may, row)
-            chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0)
+            chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0, self.alive)
             if self.linked:
                 chance = out[0].chance if out else self._joint(chain, row)
             begins, ends = run_about(may_begin, row)[0], run_about(chain.whole, row)[1]
@@ -288,7 +269,8 @@ class _Search:
     def _joint(self, chain: coats.Chain, row: int) -> float:
         """Fraction of the members in which the whole chain from a row holds."""
         rows = tuple(int(one) for one in chain.rows[row])
-        return coats.joint(self.hours, rows, self.sheet.hold_h, self.sheet.rain_free_h)
+        hold_h, rain_h = self.sheet.hold_h, self.sheet.rain_free_h
+        return coats.joint(self.hours, rows, hold_h, rain_h, self.alive)
 
     def _window(self, k: int, plan: list[CoatRow]) -> tuple[float, float, float]:
         """Hours of the coat under coat k, and both ends of its recoat window [h]."""
@@ -304,7 +286,7 @@ class _Search:
         under = float(self.hour[row])
         return under, under + wait, under + limit
 
-    def _placed(self, k: int, plan: list[CoatRow], likely: list[CoatRow]) -> Planned:
+    def _placed(self, k: int, plan: list[CoatRow], likely: list[CoatRow]) -> coat_litres.Planned:
         """Coat k of the plan with its hours, and why it waits until then."""
         stand = plan[k]
         why: Sentence = ()
@@ -324,23 +306,33 @@ class _Search:
         p50 = max(p50, np.nan_to_num(ready_h, nan=-np.inf, posinf=-np.inf))  # not before it dries
         ends = stand.ends < len(self.hour) - 1
         until_h = min(float(self.hour[stand.ends]), last_h) if ends else last_h
-        return Planned(at_h, Span(min(p50, safe), p90, safe, until_h, until_h), stand.chance, why)
+        return coat_litres.Planned(
+            at_h, Span(min(p50, safe), p90, safe, until_h, until_h), stand.chance, why
+        )
 
     def coated(
         self, plan: list[CoatRow], likely: list[CoatRow], says: Sentence, why_ready: Sentence
     ) -> Coated:
         first = self.left[0]
-        out = [(_opening(self.trajectory, k, self.sheet), NO_HOUR) for k in range(1, first)]
+        numbers = self.product.numbers
+        made = range(numbers.start, first)
+        out = [(opening_of(self.trajectory, k, self.sheet), NO_HOUR) for k in made]
+        of_it = (coat_litres.of_product(self.product),) if self.several else ()
         rows = {first + k: self._placed(k, plan, likely) for k in range(len(plan))}
         for number in self.left:
             row, under = rows.get(number), f"coat-{number - 1}"
             note, never = says[:1] if number == first else (), coat_reasons.NONE_PLANNED
             if row is not None:
-                note = (coat_reasons.limits(self.sheet, number == self.sheet.coats),)
+                note = (coat_reasons.limits(self.sheet, number == numbers.stop - 1),)
                 never = coat_reasons.not_sure(self.confidence, row.chance)
             opening = replace(
-                _opening(self.trajectory, number, self.sheet),
-                note=(*(row.why if row else ()), *(why_ready if number == first else ()), *note),
+                opening_of(self.trajectory, number, self.sheet),
+                note=(
+                    *of_it,
+                    *(row.why if row else ()),
+                    *(why_ready if number == first else ()),
+                    *note,
+                ),
                 after=under if number > 1 else "strip",
                 waits_for="" if number <= first + len(plan) else under,
                 never=never,
@@ -357,8 +349,13 @@ class _Search:
         if self.left[-1] in rows:
             likely_h = max(likely_h, rows[self.left[-1]].span.p50)
         safe_h = float(self.hour[plan[-1].row]) if dated else np.inf
-        result = with_litres(self.scenario, says, rows, chance=chance, safe=safe)
-        return Coated(result, out, min(likely_h, safe_h), safe_h)
+        result = coat_litres.with_litres(
+            self.scenario, says, rows, chance=chance, safe=safe, product=self.product
+        )
+        holds = self.alive
+        if plan:
+            holds = coats.holding(self.hours, tuple(one.row for one in plan), 0.0, 0.0, holds)
+        return Coated(result, out, min(likely_h, safe_h), safe_h, self.product, holds)
 
 
 def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
@@ -372,7 +369,7 @@ def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
     return np.arange(begin, end + 1e-9, STEP_H)
 
 
-def _opening(trajectory: Trajectory, number: int, sheet: Sheet) -> StepOpening:
+def opening_of(trajectory: Trajectory, number: int, sheet: Sheet) -> StepOpening:
     return StepOpening(
         f"coat-{number}",
         Need(Message("surface_over_dew_point"), sheet.dew_margin_K, "K"),

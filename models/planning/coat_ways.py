@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models import results
-from models.facts.sealers import HEATED_C
+from models.facts.sealers import HEATED_C, Sheet
 from models.message import Message, Sentence
 from models.piece import quantities
 from models.piece.handling import hands_for
@@ -158,7 +158,9 @@ def _governs(
             return (_comes(scenario, opening, last, hours[last]),)
         return plan.says[:1]
     if when.p50 - ready_h > FOLLOWS_H:
-        air = _in_the_air(scenario, trajectory, ready_h, when.p50)
+        number = registry.coat_number(opening.step) or 1
+        sheet = scenario.resolved().product_of(number).sheet
+        air = _in_the_air(sheet, trajectory, ready_h, when.p50)
         if air is not None:
             return (air,)
     if last is not None and hours[last] > now_h:
@@ -173,11 +175,8 @@ def _comes(scenario: Scenario, opening: StepOpening, last: int, hour: float) -> 
     return replace(says, values={**says.values, "comes": at})
 
 
-def _in_the_air(
-    scenario: Scenario, trajectory: Trajectory, from_h: float, to_h: float
-) -> Message | None:
+def _in_the_air(sheet: Sheet, trajectory: Trajectory, from_h: float, to_h: float) -> Message | None:
     """What of the air fails in most of the hours that it waits through; None: nothing does."""
-    sheet = scenario.resolved().sheet
     local = seal.local_conditions(trajectory, np.arange(np.ceil(from_h), to_h))
     named = {**seal.conditions(local, sheet), "rain": seal.dry(local)}
     bad = {name: int((mask @ trajectory.weight < 0.5).sum()) for name, mask in named.items()}

@@ -19,7 +19,7 @@ from models.simulation.plan import PlanEntry
 from models.simulation.scenario import Scenario
 from models.steps import registry, use
 from models.steps.case import Case, Film
-from models.steps.opening import Span, StepOpening
+from models.steps.opening import Condition, Span, StepOpening
 
 BARES = ("strip", "turn", "end-wet-cure")  # until then it does not dry
 AFTER_FORECAST = "coats_after_forecast"
@@ -49,10 +49,12 @@ def with_coats(case: Case, coated: Coated) -> tuple[Case, Case]:
     """A case under the likely and under the sure plan of its coats; one where they are alike."""
     planned = np.isfinite(min(coated.likely_h, coated.safe_h))
     hardened_h = use.hardened_h(case.trajectory) if planned else None
-    safe = replace(case, coated=Film(coated.safe_h, hardened_h))
-    if coated.likely_h == coated.safe_h:
+    likely_under = tuple((likely_h, one.sheet) for likely_h, _, one in coated.under)
+    safe_under = tuple((safe_h, one.sheet) for _, safe_h, one in coated.under)
+    safe = replace(case, coated=Film(coated.safe_h, hardened_h, safe_under))
+    if coated.likely_h == coated.safe_h and likely_under == safe_under:
         return safe, safe
-    return replace(case, coated=Film(coated.likely_h, hardened_h)), safe
+    return replace(case, coated=Film(coated.likely_h, hardened_h, likely_under)), safe
 
 
 def is_below_p90(coated: Coated) -> bool:
@@ -74,7 +76,7 @@ def dated(
     case = cases.case_of(scenario, longer, now_h)
     likely, safe = with_coats(case, coated)
     below_p90 = is_below_p90(coated)
-    waits = sealing.waits_for(longer, case, now_h)
+    waits = _waits_for(scenario, longer, case, coated, now_h)
     ready_h = case.trajectory.hour_by(np.maximum.reduce([one.opens_h for one in waits]), 0.5)
     out: Listed = []
     for opening, when in listed:
@@ -91,6 +93,21 @@ def dated(
         out.append((opening, when))
     plan = replace(coated.plan, says=_told_ready(scenario, ready_h, coated.plan.says))
     return out, plan, dict.fromkeys(lacks, longer)
+
+
+def _waits_for(
+    scenario: Scenario, longer: Simulation, case: Case, coated: Coated, now_h: float
+) -> tuple[Condition, ...]:
+    """What the first product waits for that has no hour yet; of one alone what it waits for."""
+    finish, under = scenario.resolved().finish, coated.under
+    last = [*(min(likely_h, safe_h) for likely_h, safe_h, _ in under), coated.last_h]
+    at = next((k for k, hour in enumerate(last) if not np.isfinite(hour)), len(finish) - 1)
+    after = None
+    if at:
+        likely_h, safe_h, below = under[at - 1]
+        last_h = safe_h if np.isfinite(safe_h) else likely_h
+        after = sealing.let_on(case.trajectory, below, last_h, finish[at])
+    return sealing.waits_for(longer, case, now_h, finish[at], after)
 
 
 def _done_later(

@@ -17,7 +17,7 @@ from models.planning import (
     acts,
     alerts,
     blemishes,
-    coat_plan,
+    coat_litres,
     coat_ways,
     cold_joint,
     default_plan,
@@ -218,7 +218,7 @@ def _closed(step: str, lacks: str, why_not: Message) -> StepWindow:
 
 
 def _no_hours(scenario: Scenario, why_not: Message) -> CoatPlan:
-    return coat_plan.with_litres(scenario, (Message("no_coat_planned", {"why": why_not}),))
+    return coat_litres.all_without_hours(scenario, (Message("no_coat_planned", {"why": why_not}),))
 
 
 def _without_moisture(

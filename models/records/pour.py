@@ -38,6 +38,11 @@ class PourBase(PourDetails):
     place_id: Key = Field(foreign_key="place.id", index=True)
     water_added_l: Volume = 0.0
     measures: list[Word] = Field(default_factory=list, sa_type=JSON)
+    sealer_then: list[Key] = Field(
+        default_factory=list,
+        sa_type=JSON,
+        description="the products that follow the sealer, in their order",
+    )
     note: Note = ""
 
 

@@ -36,6 +36,11 @@ class SealerBase(SQLModel):
     coverage_m2_l: Coverage | None = None
     light_use_h: Hours | None = None
     full_use_h: Hours | None = None
+    dry_rh_pct: Percent | None = Field(default=None, description="pore humidity at the test depth")
+    next_after_h: Hours | None = Field(
+        default=None, description="from its last coat to another product on it"
+    )
+    dwell_h: Hours | None = Field(default=None, description="stays wet, then is wiped off")
 
 
 class Sealer(SealerBase, Owned, table=True):

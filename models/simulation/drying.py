@@ -14,7 +14,6 @@ from models.facts.moisture import (
     DEPTH_TWO_FACES,
     PLENTY_MM,
     WAIT_AFTER_WET_FILM_H,
-    WASHED_H,
 )
 from models.facts.protection import COVERS
 from models.message import Message, Value
@@ -23,6 +22,7 @@ from models.simulation.in_force import covered_until
 from models.simulation.physics import Simulation
 from models.simulation.plan import Plan
 from models.simulation.scenario import FILM_KINDS, Scenario
+from models.simulation.soaked import washed
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory, between
 from models.units import Array, Mask
@@ -123,15 +123,15 @@ def _conditions(
     row; rows : one for each stretch of row_h hours, ends : those at which stretches end."""
     trajectory, prior = simulation.trajectory, simulation.prior
     open_top, open_low = _open(scenario, trajectory, simulation.plan)
-    washed = _washed(simulation.plan, trajectory)
-    wet_top = (trajectory.rain_mm > WET_MM_H) & open_top | washed
+    wet_by_work = _washed(scenario, simulation.plan, trajectory)
+    wet_top = (trajectory.rain_mm > WET_MM_H) & open_top | wet_by_work
     dew, top, mean = (
         one[rows] for one in (trajectory.dew_point_C, trajectory.top_C, trajectory.mean_C)
     )
     vapour = psychrometrics.saturation_pressure(dew)
     most_rh = 1.0 if ends == ALL else MOST_OF_MEAN_RH
     rain = np.minimum(trajectory.rain_mm[rows] * row_h, PLENTY_MM)
-    wet, low = washed[rows], open_low[rows]
+    wet, low = wet_by_work[rows], open_low[rows]
     return (
         open_top,
         wet_top,
@@ -176,11 +176,9 @@ def _open(scenario: Scenario, trajectory: Trajectory, plan: Plan) -> tuple[Mask,
     return np.broadcast_to(top[:, None], shape), np.broadcast_to(low[:, None], shape)
 
 
-def _washed(plan: Plan, trajectory: Trajectory) -> Mask:
-    """Hours at which honing keeps the faces wet, (rows, members)."""
-    wet = np.zeros(len(trajectory.hour), dtype=np.bool_)
-    for honed_h in plan.all_of("hone"):
-        wet |= (trajectory.hour >= np.floor(honed_h)) & (trajectory.hour < honed_h + WASHED_H)
+def _washed(scenario: Scenario, plan: Plan, trajectory: Trajectory) -> Mask:
+    """Hours at which work keeps the faces wet, (rows, members)."""
+    wet = washed(scenario, plan, trajectory.hour)
     return np.broadcast_to(wet[:, None], trajectory.top_C.shape)
 
 

@@ -10,7 +10,8 @@ from zoneinfo import ZoneInfo
 
 from models.air.place import ROOMS, ResolvedSite, Site
 from models.air.series import HOUR
-from models.coating.film import LIMITS, SealerSystem
+from models.coating.film import LIMITS, UNASSUMED, SealerSystem
+from models.coating.finish import Product, checked, products
 from models.concrete.mixture import Mixture, ResolvedMix
 from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
@@ -175,6 +176,7 @@ class ResolvedScenario:
 
     covers : what the shop owns; film and a blanket where none are told
     assumed : the keys of a scenario file that nobody told
+    finish : what goes on it, product after product; sheet : of the first
     """
 
     site: ResolvedSite
@@ -182,6 +184,11 @@ class ResolvedScenario:
     sheet: Sheet
     covers: tuple[Covering, ...]
     assumed: tuple[str, ...]
+    finish: tuple[Product, ...]
+
+    def product_of(self, number: int) -> Product:
+        """The product that a coat is of; of one beyond them all the last."""
+        return next((one for one in self.finish if number in one.numbers), self.finish[-1])
 
 
 @dataclass(frozen=True)
@@ -203,6 +210,11 @@ class Scenario:
     exposed_to_frost: bool = True
     plan: tuple[Meant, ...] = ()
     batched: Batched = Batched()
+    then: tuple[SealerSystem, ...] = ()  # the products that follow the sealer, in their order
+
+    def __post_init__(self) -> None:
+        if self.then:
+            checked((self.sealer, *self.then))
 
     def hour(self, at: datetime) -> float:
         """Hours from placing to an instant [h]."""
@@ -250,19 +262,25 @@ class Scenario:
     def _resolved(self) -> ResolvedScenario:
         site, mix = self.site.resolved(), self.mixture.resolved()
         base, keeps = self.shape.like != "panel", self.mixture.keeps_its_water
-        sheet = self.sealer.resolved(base=base, keeps_its_water=keeps)
+        systems = (self.sealer, *self.then)
+        sheets = [one.resolved(base=base, keeps_its_water=keeps) for one in systems]
+        sheet = sheets[0]
         if not self.sealer.told:  # what was coated all the same is told as done
-            made = (registry.coat_number(one.step) or 0 for one in self.done)
-            sheet = replace(sheet, coats=max(made, default=0))
+            numbers = (registry.coat_number(one.step) or 0 for one in self.done)
+            sheet = replace(sheet, coats=max(numbers, default=0))
         owned = self.rules.owned
         assumed = [f"place.{name}" for name in site.assumed]
         assumed += [f"mix.{name}" for name in mix.assumed]
         if self.sealer.told:
-            assumed += [f"sealer.{name}" for name, *_ in LIMITS if name not in sheet.given]
+            untold_names = [name for name, *_ in LIMITS if name not in UNASSUMED]
+            assumed += [f"sealer.{name}" for name in untold_names if name not in sheet.given]
         assumed += [] if owned else ["shop.protection"]
         untold = any(one.insulates and one.faces is None for one in self.coverings)
         assumed += ["protection.faces"] if untold else []
-        return ResolvedScenario(site, mix, sheet, owned or OWNED_BY_DEFAULT, tuple(assumed))
+        kinds = (one.chemistry for one in systems)
+        made = products([*zip(kinds, (sheet, *sheets[1:]), strict=True)])
+        covers = owned or OWNED_BY_DEFAULT
+        return ResolvedScenario(site, mix, sheet, covers, tuple(assumed), made)
 
     @property
     def strength_told(self) -> bool:

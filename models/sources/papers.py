@@ -182,6 +182,11 @@ PAPERS: dict[str, Source] = {
         "concrete.org, international concrete abstracts portal 11819",
     ),
     "MILLS_1966": Source("Mills 1966, ultimate degree of hydration", "", "from memory"),
+    "NBS_1956_LIME": Source(
+        "Bates, Bower & Smith 1956, calcium hydroxide as a highly alkaline pH standard (J. Research NBS 56):"
+        " saturated at 25 C 0.0203 M and pH 12.45; half as strong, 0.28 less",
+        "doi.org/10.6028/jres.056.040",
+    ),
     "NBS_RP_1334": Source(
         "Gause & Tucker 1940, NBS RP1334, moisture condition in hardened concrete, abstract",
         "archive.org, Journal of Research of the National Bureau of Standards 25 (1940), page 403",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from models.coating.finish import Product
 from models.concrete.section import Covering
 from models.facts.cements import MixClass
 from models.facts.codes import Code
@@ -31,15 +32,34 @@ class Setup:
     done: Mapping[str, float]
     sealed: bool = True
     board: str = "melamine"  # of the mould
+    finish: tuple[Product, ...] = ()  # of more than one product; sheet is that of the first
+
+    @property
+    def coats(self) -> int:
+        """Of all products."""
+        return self.finish[-1].numbers.stop - 1 if self.finish else self.sheet.coats
 
     @property
     def last_coat(self) -> str:
-        return f"coat-{self.sheet.coats}"
+        return f"coat-{self.coats}"
+
+    @property
+    def top(self) -> Sheet:
+        """The sheet of what goes on last."""
+        return self.finish[-1].sheet if self.finish else self.sheet
+
+    @property
+    def reseal_years(self) -> tuple[float, float]:
+        """Of the product that lasts least."""
+        sheets = [one.sheet for one in self.finish] or [self.sheet]
+        return min(one.reseal_years for one in sheets)
 
 
 @dataclass(frozen=True)
 class Film:
     """The film of the last coat: laid at_h hours from placing (infinite: no hour is planned).
+
+    under : hour of the last coat of each product beneath, and its sheet
 
     hardened_h : (rows, members) hours at 20 degC that a film would have had, from placing [h]; None
         where no hour is planned
@@ -47,6 +67,7 @@ class Film:
 
     at_h: float
     hardened_h: Array | None
+    under: tuple[tuple[float, Sheet], ...] = ()
 
 
 @dataclass(frozen=True)

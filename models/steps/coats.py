@@ -202,21 +202,43 @@ def alone(hours: Hours) -> Array:
     return hours.fractions(hours.begin & (hours.steady_h >= hours.wait_h))
 
 
-def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> float:
+def joint(
+    hours: Hours,
+    rows: tuple[int, ...],
+    hold_h: float,
+    rain_h: float,
+    alive: Mask | None = None,
+) -> float:
     """Fraction of the members in which a plan of given rows holds, dimensionless 0 to 1.
 
-    hold_h, rain_h : after the last coat [h]
+    hold_h, rain_h : after the last coat [h]; alive : as for `holding`
     Source: definition; conditions as in seal.
     """
-    alive = np.ones(len(hours.weight), dtype=np.bool_)
+    return float(hours.weight[holding(hours, rows, hold_h, rain_h, alive)].sum())
+
+
+def holding(
+    hours: Hours,
+    rows: tuple[int, ...],
+    hold_h: float,
+    rain_h: float,
+    alive: Mask | None = None,
+) -> Mask:
+    """Members in which a plan of given rows holds, (members,) boolean.
+
+    hold_h, rain_h : after the last coat [h]
+    alive : (members,) in which what lies under it holds; None: in all
+    Source: definition; conditions as in seal.
+    """
+    held: Mask = np.ones(len(hours.weight), dtype=np.bool_) if alive is None else alive
     for k, row in enumerate(rows):
-        alive = alive & hours.begin[row]
+        held = held & hours.begin[row]
         if k + 1 < len(rows):
-            alive = holding_after(hours, row, hold_h, rain_h, alive)[rows[k + 1]]
+            held = holding_after(hours, row, hold_h, rain_h, held)[rows[k + 1]]
     row = rows[-1]
-    alive = alive & (hours.steady_h[row] >= np.maximum(hold_h, hours.wait_h[row]) - ROUNDING)
-    alive = alive & (hours.dry_h[row] >= rain_h - ROUNDING)
-    return float(hours.weight[alive].sum())
+    held = held & (hours.steady_h[row] >= np.maximum(hold_h, hours.wait_h[row]) - ROUNDING)
+    held &= hours.dry_h[row] >= rain_h - ROUNDING
+    return held
 
 
 @kernel

@@ -159,7 +159,7 @@ def of_pour(setup: Setup) -> Iterator[tuple[str, Step]]:
     """Key and entry of every step that a pour has, in the order of the trade."""
     for step in STEPS:
         if step.stage == "coat":
-            for number in range(1, setup.sheet.coats + 1):
+            for number in range(1, setup.coats + 1):
                 yield f"{COAT}{number}", step
         elif step.listed(setup) or (step.stage == "use" and step.key in setup.done):
             yield step.key, step

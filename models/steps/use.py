@@ -30,8 +30,8 @@ def hardened_h(trajectory: Trajectory) -> Array:
 
 def rain_safe(case: Case) -> StepOpening:
     """The film bears rain and dew; frost before it has formed leaves powder."""
-    hours = case.setup.sheet.rain_free_h
-    film = _film_h(case, hours)
+    hours = case.setup.top.rain_free_h
+    film = _film_h(case, "rain_free_h")
     return StepOpening(
         "rain-safe",
         Need(Message("since_last_coat_h"), hours, "h"),
@@ -46,19 +46,19 @@ def rain_safe(case: Case) -> StepOpening:
 def light_use(case: Case) -> StepOpening:
     """Strong enough for things on it, and the film hard."""
     need, sources = needed("light-use", case.needs_MPa), STEP_STRENGTH["light-use"].sources
-    return _use(case, "light-use", need, case.setup.sheet.light_use_h, sources)
+    return _use(case, "light-use", need, "light_use_h", sources)
 
 
 def full_use(case: Case) -> StepOpening:
     """Ninety per cent of the specified strength in the section, and a film that is through."""
-    trajectory, hours = case.trajectory, case.setup.sheet.full_use_h
+    trajectory = case.trajectory
     need = FULL_USE_FRACTION * trajectory.specified_28d_MPa
-    opening = _use(case, "full-use", need, hours, ("COMMON_PRACTICE",))
+    opening = _use(case, "full-use", need, "full_use_h", ("COMMON_PRACTICE",))
     strong = trajectory.first(trajectory.strength_mean_MPa, need)
     return replace(
         opening,
         need=Need(Message("strength_section"), need, "MPa"),
-        opens_h=np.maximum(strong, _film_h(case, hours)),
+        opens_h=np.maximum(strong, _film_h(case, "full_use_h")),
         cautions=(Message("engineer_decides"),),
         shown=trajectory.strength_mean_MPa,
     )
@@ -66,7 +66,7 @@ def full_use(case: Case) -> StepOpening:
 
 def de_icing(case: Case) -> StepOpening:
     """Salt may come near: six weeks over 4 degC, and a film that is through."""
-    film, hour = _film_h(case, case.setup.sheet.full_use_h), case.trajectory.hour
+    film, hour = _film_h(case, "full_use_h"), case.trajectory.hour
     aged = np.cumsum((case.trajectory.coldest_C > SALT_COUNTS_C) * lasts_h(hour), axis=0) / 24.0
     return StepOpening(
         "de-icing",
@@ -83,7 +83,7 @@ def de_icing(case: Case) -> StepOpening:
 
 def reseal(case: Case) -> StepOpening:
     """The same season, after the fewest years that the chemistry is given outdoors."""
-    low, high = case.setup.sheet.reseal_years
+    low, high = case.setup.reseal_years
     last_coat_h = case.done_h(case.setup.last_coat)
     at = np.full(case.trajectory.members, last_coat_h + low * YEAR_H)
     return StepOpening(
@@ -102,11 +102,13 @@ def _use(
     case: Case,
     step: str,
     need_MPa: float,
-    hours: float,
+    named: str,
     sources: tuple[str, ...],
 ) -> StepOpening:
-    """A strength at the slowest place, and a film that has hardened for so many hours."""
-    trajectory, film = case.trajectory, _film_h(case, hours)
+    """A strength at the slowest place, and films that have hardened for the hours that each sheet
+    gives under a name."""
+    trajectory, film = case.trajectory, _film_h(case, named)
+    hours = getattr(case.setup.top, named)
     return StepOpening(
         step,
         Need(Message("strength_slowest"), need_MPa, "MPa"),
@@ -120,15 +122,20 @@ def _use(
     )
 
 
-def _film_h(case: Case, need_h: float) -> Array:
-    """Hour at which the film of the last coat has hardened for need_h at 20 degC [h], (members,).
+def _film_h(case: Case, named: str) -> Array:
+    """Hour at which every film has hardened at 20 degC for the hours that its sheet gives under a
+    name [h], (members,).
 
     Infinite where no hour is planned. Source: product sheet or TYPICAL_SHEET for the hours.
     """
     trajectory, film = case.trajectory, case.film
-    if film.hardened_h is None or not np.isfinite(film.at_h):
-        return np.full(trajectory.members, np.inf)
-    return trajectory.first(film.hardened_h, trajectory.at(film.hardened_h, film.at_h) + need_h)
+    found = np.full(trajectory.members, -np.inf)
+    for at_h, sheet in ((film.at_h, case.setup.top), *film.under):
+        if film.hardened_h is None or not np.isfinite(at_h):
+            return np.full(trajectory.members, np.inf)
+        need_h = trajectory.at(film.hardened_h, at_h) + getattr(sheet, named)
+        found = np.maximum(found, trajectory.first(film.hardened_h, need_h))
+    return found
 
 
 def _waits(hour: Array) -> str:

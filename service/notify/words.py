@@ -21,6 +21,17 @@ def doing(step: str) -> Message:
     return Message("doing", {"doing": step})
 
 
+def doing_as_told(facts: Mapping[str, Any]) -> Message:
+    """The same of a reminder, whose coat may be one of several products."""
+    number = registry.coat_number(facts["step"])
+    told = (one for one in facts.get("because") or () if one["code"].startswith("coat_product"))
+    product = next(told, None)
+    if number is None or product is None:
+        return doing(facts["step"])
+    chemistry = product["values"]["chemistry"]
+    return Message("doing_product", {"number": float(number), "chemistry": chemistry})
+
+
 def verb(step: str, reader: Reader = PLAIN) -> str:
     """The same as a text."""
     return say(doing(step), reader)
@@ -54,7 +65,7 @@ def notice(
 
 def plain_title(facts: Mapping[str, Any], reader: Reader) -> str:
     """Piece and step alone, as an entry of a calendar is named."""
-    values: dict[str, Value] = {"piece": facts["piece"], "doing": doing(facts["step"])}
+    values: dict[str, Value] = {"piece": facts["piece"], "doing": doing_as_told(facts)}
     return say(Message("notice_opens", values), reader)
 
 
@@ -64,7 +75,7 @@ def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Mess
     step = facts["step"]
     values: dict[str, Value] = {
         "piece": facts["piece"],
-        "doing": doing(step),
+        "doing": doing_as_told(facts),
         "alert": step,
         "sure": facts.get("confidence"),
     }

@@ -5,6 +5,7 @@ from datetime import datetime
 from pydantic import Field, model_validator
 
 from models.errors import InputError
+from models.facts.finishes import MOST_PRODUCTS
 from models.facts.measures import MEASURES
 from models.records.fields import Instant, Key, Note, Volume
 from models.records.pour import PourBase, PourDetails
@@ -20,9 +21,19 @@ from service.nouns.sealer import SealerPoured
 from service.vocabulary import MeasureKind, MouldRoom
 from service.words import word
 
-MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "measures", "note")
+MUST_STAY = (
+    "mix_id",
+    "piece_id",
+    "place_id",
+    "placed_at",
+    "water_added_l",
+    "measures",
+    "sealer_then",
+    "note",
+)
 
 
+MOST_THEN = MOST_PRODUCTS - 1
 AGAINST_DRYING = "against drying in the first hours"
 
 
@@ -40,6 +51,7 @@ class MouldHeld(RequestBody):
 class PourCreate(PourBase, Confirmable):
     measures: list[MeasureKind] = Field(default_factory=list, description=AGAINST_DRYING)
     placed_at: Instant | None = Field(default=None, description="now when left out")
+    sealer_then: list[Key] = Field(default_factory=list, max_length=MOST_THEN)
     protections: list[ProtectionCreate] = Field(default_factory=list, max_length=20)
     mould_held: MouldHeld | None = None
 
@@ -67,6 +79,7 @@ class PourChange(PourDetails, Confirmable):
     placed_at: Instant | None = None
     water_added_l: Volume | None = None
     measures: list[MeasureKind] | None = Field(default=None, description=AGAINST_DRYING)
+    sealer_then: list[Key] | None = Field(default=None, max_length=MOST_THEN)
     note: Note | None = None
     mould_held: MouldHeld | None = None
 
@@ -86,6 +99,7 @@ class PouredRead(ResponseBody):
     place: PlacePoured
     mould: MouldPoured | None = None
     sealer: SealerPoured | None = None
+    sealer_then: dict[str, SealerPoured] = Field(default_factory=dict, description="by their key")
 
 
 class PourRead(PourBase, Stored):

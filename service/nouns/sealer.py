@@ -57,6 +57,9 @@ def controls() -> list[Control]:
         sealer("coverage_m2_l", "One coat covers", hint="10 m2/l or 400 ft2/gal"),
         sealer("light_use_h", "Light use after", hint="24 h"),
         sealer("full_use_h", "Full use after", hint="7 d"),
+        sealer("dry_rh_pct", "Piece dried down to", hint="85 % at the test depth"),
+        sealer("next_after_h", "Another product on it after", hint="24 h"),
+        sealer("dwell_h", "Stays wet, then is wiped off, after", hint="20 min; empty: it is not"),
     ]
 
 

@@ -24,6 +24,7 @@ from service.actions.pours import doubtful
 from service.actions.shop.set_up_shop import change_shop, save_mix, save_piece, save_place
 from service.nouns import mix, piece, place
 from service.nouns.form import NEW, Control, Form
+from service.nouns.pour import MOST_THEN
 from service.pages import where
 from service.pages.form_post import FormPost, refuse_faults
 from service.queries.poured import TABLES
@@ -42,6 +43,9 @@ SAVES: dict[
 }
 
 
+THEN, LEAST_THEN = "then", 2  # fields of the products over a sealer, and how many are asked
+
+
 @dataclass(frozen=True)
 class Choices:
     """What the shop has to choose from, and what a piece was poured with the last time."""
@@ -55,6 +59,7 @@ class Choices:
     taken: Mapping[str, int | str | None]  # key of each row that is preselected
     last_cover: str
     zone: str
+    then_told: Sequence[int] = ()
 
     def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Control:
         """A choice of rows, one preselected; `none` names the empty choice."""
@@ -79,6 +84,18 @@ class Choices:
 
     def sealer(self) -> Control:
         return self.field("sealer_id", "Sealer to come", self.sealers, "not chosen yet")
+
+    def then(self) -> list[Control]:
+        """What goes on over it, one after the other; nothing is asked where there is but one."""
+        told = self.then_told
+        if len(self.sealers) < 2 and not told:
+            return []
+        options = (("", "nothing more"), *((str(row.id), row.name) for row in self.sealers))
+        count = min(max(len(told) + 1, LEAST_THEN), MOST_THEN)
+        return [
+            Control(f"{THEN}{k}", "Then", "key", options=options, default=_at(told, k))
+            for k in range(count)
+        ]
 
 
 def choices(
@@ -110,7 +127,27 @@ def choices(
         taken=taken,
         last_cover=laid[0].kind if laid else "none",
         zone=find_shop(session).timezone,
+        then_told=_then_of(pour or (last if own else None)),
     )
+
+
+def then_chosen(form: Form) -> list[int]:
+    """The products that were chosen over the sealer, in their order."""
+    chosen = (form.value(name) for name in form.fields if name.startswith(THEN))
+    return [int(key) for key in chosen if key]
+
+
+def then_typed(pour: Pour) -> dict[str, list[str]]:
+    """The same as the form of a pour shows them."""
+    return {f"{THEN}{k}": [_at(pour.sealer_then, k)] for k in range(MOST_THEN)}
+
+
+def _then_of(pour: Pour | None) -> Sequence[int]:
+    return () if pour is None else pour.sealer_then
+
+
+def _at(keys: Sequence[int], k: int) -> str:
+    return str(keys[k]) if k < len(keys) else ""
 
 
 def _offered(session: Session, table: type[T], own: int | None) -> list[T]:

@@ -19,7 +19,7 @@ from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.pages import flash, page_data, render, view
-from service.pages.choices import choices
+from service.pages.choices import THEN, choices, then_chosen, then_typed
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.rows import find, find_shop
@@ -64,7 +64,7 @@ def _edit_fields(session: Session, row: Pour) -> list[Control]:
     have = choices(session, pour=row)
     without_new = (
         replace(one, options=tuple(option for option in one.options if option[0] != NEW))
-        for one in (*have.rows(), have.mould(), have.sealer())
+        for one in (*have.rows(), have.mould(), have.sealer(), *have.then())
     )
     return [
         *without_new,
@@ -85,6 +85,8 @@ def ask_edit(pour_id: Key, context: ContextDep) -> Response:
                 context.now, context.reader(data.place.timezone, data.pour.placed_at)
             )
             typed[one.name] = [clock.control(data.pour.placed_at)]
+        elif one.name.startswith(THEN):
+            typed[one.name] = then_typed(data.pour)[one.name]
         else:
             typed[one.name] = as_typed(one, getattr(data.pour, one.name))
     return _edit_page(context, data, Form.of(fields, typed, context.reader()))
@@ -125,6 +127,7 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
     def store(session: Session) -> Landing:
         values = form.values_of(PourCreate, unread={"placed_at"})
         values["placed_at"] = form.value("placed_at", find_shop(session).timezone)
+        values["sealer_then"] = then_chosen(form)
         refuse_faults(form)
         if abs(values["placed_at"] - data.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = data.pour.placed_at  # the control shows no seconds

@@ -28,7 +28,14 @@ from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import MouldHeld, PourCreate
 from service.nouns.tonight import NIGHT
 from service.pages import render, view
-from service.pages.choices import TEMPERATURES, Choices, choices, chosen_fields, chosen_rows
+from service.pages.choices import (
+    TEMPERATURES,
+    Choices,
+    choices,
+    chosen_fields,
+    chosen_rows,
+    then_chosen,
+)
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
 from service.queries.held import holder
@@ -65,6 +72,7 @@ def pour_fields(have: Choices, town: str = "") -> list[Control]:
         have.mould(),
         *mould.controls(()),
         have.sealer(),
+        *have.then(),
         Control("cover", "Cover", "radio", options=listed(COVER_WORDS), default=have.last_cover),
         Control("cover_faces", "Where", "radio", options=listed(FACES_WORDS), default="top"),
         Control(
@@ -172,6 +180,7 @@ def _store(
     if not described:
         _not_twice(session, form, rows["piece_id"], placed_at, clock)
     mould_id = _mould(session, post.context, form, rows["piece_id"])
+    values["sealer_then"] = then_chosen(form)
     values |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
     values["mould_held"] = _answer(form, zone)
     logged = _logged(session, form, PourCreate(**values), clock, clashes)

@@ -153,8 +153,12 @@ def facts(data: page_data.PourData, clock: view.Clock) -> list[tuple[str, str]]:
     ]
     assumed = f"{usual_board(clock.reader)} (assumed)"
     found.append(("Mould", data.mould.name if data.mould else assumed))
-    found.append(("Sealer", data.sealer.name if data.sealer else "not chosen yet"))
+    found.append(("Sealer", _sealers(data) or "not chosen yet"))
     return found + list(_poured(data.pour, clock))
+
+
+def _sealers(data: page_data.PourData) -> str:
+    return ", then ".join(one.name for one in (data.sealer, *data.then) if one)
 
 
 def _measures(piece: Piece, clock: view.Clock) -> Iterator[tuple[str, str]]:

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from models.planning.predicted import Band
 from models.records import Shop
 from models.simulation.scenario import SET_KINDS
-from service.actions.record.parts import Mixed, Read, Record, StepRecord
+from service.actions.record.parts import Mixed, Read, Record, SealedWith, StepRecord
 from service.actions.record.pour_record import read_pour_record
 from service.answers import read_answer, read_concrete
 from service.nouns.place import PLACE_WORDS
@@ -162,12 +162,23 @@ def _facts(record: Record, reader: Reader) -> list[tuple[str, str]]:
     named = (
         sealer.name if sealer.name == sealer.chemistry else f"{sealer.name} ({sealer.chemistry})"
     )
+    if len(sealer.products) > 1:
+        named, amount = "", ""
+        coats = _joined(coats, *(_product(one, reader) for one in sealer.products))
     facts.append(("Sealer", _joined(named, coats, amount)))
     if record.learned:
         facts.append(("Learned before", ", ".join(_learned(record.learned, reader))))
     if record.note:
         facts.append(("Note", record.note))
     return facts
+
+
+def _product(one: SealedWith, reader: Reader) -> str:
+    """One product of a finish: `House wax (wax), 2 coats, about 0.1 L a coat`."""
+    named = one.name if one.name == one.chemistry else f"{one.name} ({one.chemistry})"
+    litres = measure(one.litres_a_coat, "volume_l", reader)
+    coats = f"{one.coats} coat{'' if one.coats == 1 else 's'}"
+    return f"{named}, {coats}{f', about {litres} a coat' if litres else ''}"
 
 
 def _learned(learned: Mapping[str, float], reader: Reader) -> list[str]:

@@ -45,7 +45,11 @@ FIRST_OF_PIECE = {
     "openings",
 }
 # what copies of older pours lack: it was not told of them, whatever the row says by now
-NEWER: Mapping[type[Owned], set[str]] = {Piece: KEPT[Piece] - FIRST_OF_PIECE}
+NEWER: Mapping[type[Owned], set[str]] = {
+    Piece: KEPT[Piece] - FIRST_OF_PIECE,
+    Sealer: {"dry_rh_pct", "next_after_h", "dwell_h"},
+}
+THEN = "sealer_then"  # copies of the products over the sealer, by their key
 CLOCKS = ("heated_from", "heated_to")  # a document holds them as text
 
 
@@ -58,6 +62,7 @@ class Poured:
     place: Place
     mould: Mould | None
     sealer: Sealer | None
+    then: tuple[Sealer, ...]
 
 
 def copy_of(row: Owned) -> dict[str, Any]:
@@ -75,6 +80,12 @@ def keep(session: Session, pour: Pour) -> None:
             kept.pop(noun, None)
         elif noun not in kept:
             kept[noun] = copy_of(find(session, table, key, f"{noun}_id"))
+    before = kept.pop(THEN, {})
+    if pour.sealer_then:
+        kept[THEN] = {
+            str(key): before.get(str(key)) or copy_of(find(session, Sealer, key, THEN))
+            for key in pour.sealer_then
+        }
     pour.poured = kept
 
 
@@ -98,7 +109,12 @@ def poured(session: Session, pour: Pour) -> Poured:
             return None
         return _as_kept(find(session, TABLES[noun], key, f"{noun}_id"), pour.poured.get(noun, {}))
 
-    return Poured(**{noun: of(noun) for noun in TABLES})
+    kept = pour.poured.get(THEN, {})
+    then = [
+        _as_kept(find(session, Sealer, key, THEN), kept.get(str(key), {}))
+        for key in pour.sealer_then
+    ]
+    return Poured(**{noun: of(noun) for noun in TABLES}, then=tuple(then))
 
 
 def _as_kept(row: R, kept: Mapping[str, Any]) -> R:

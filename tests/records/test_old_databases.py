@@ -41,6 +41,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("piece", "inserts"): [[], []],
     ("pour", "measures"): [[], []],
     ("pour", "plan"): [[], []],
+    ("pour", "sealer_then"): [[], []],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],
     ("weather_run", "moved"): [False, False, False, True, False],
     ("weather_run", "heard"): [

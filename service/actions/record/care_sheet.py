@@ -43,7 +43,8 @@ class CareSheet:
     mix: str  # its class
     placed_at: datetime
     sealer_known: bool
-    chemistry: str | None
+    chemistry: str | None  # of what goes on last
+    under: tuple[str, ...]  # of the products beneath it
     coats: int
     coats_done: int
     reseal_years: tuple[float, float]
@@ -63,8 +64,9 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
     rows, row = load_pour(session, pour_id), latest(session, pour_id)
     photos = photos_of(session, pour_id)
     pour, piece, mix, place, sealer = rows.pour, rows.piece, rows.mix, rows.place, rows.sealer
-    system = scenario_rows.sealer_of(sealer)
-    sheet = system.resolved(base=like(piece.shape) != "panel")
+    systems = [scenario_rows.sealer_of(one) for one in (sealer, *rows.then)]
+    sheets = [one.resolved(base=like(piece.shape) != "panel") for one in systems]
+    coats = sum(one.coats for one in sheets)
     zone = ZoneInfo(place.timezone)
     done_steps = [scenario_rows.done_of(one) for one in rows.done]
     return CareSheet(
@@ -77,16 +79,17 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         mix=mix.kind,
         placed_at=pour.placed_at.astimezone(zone),
         sealer_known=sealer is not None,
-        chemistry=system.chemistry,
-        coats=sheet.coats,
+        chemistry=systems[-1].chemistry,
+        under=tuple(one.chemistry or "" for one in systems[:-1]),
+        coats=coats,
         coats_done=sum(registry.coat_number(one.step) is not None for one in done_steps),
-        reseal_years=sheet.reseal_years,
-        from_when=_from_when(row, done_steps, sheet.coats, zone),
+        reseal_years=min(one.reseal_years for one in sheets),
+        from_when=_from_when(row, done_steps, coats, zone),
         computed_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",
         timezone=place.timezone,
         coated_at=next(
-            (one.at.astimezone(zone) for one in done_steps if one.step == f"coat-{sheet.coats}"),
+            (one.at.astimezone(zone) for one in done_steps if one.step == f"coat-{coats}"),
             None,
         ),
         holds_soil=piece.shape in HOLLOW,

@@ -126,6 +126,15 @@ class Pictured(BaseModel):
     size_bytes: int
 
 
+class SealedWith(BaseModel):
+    """One product of a finish, in its order."""
+
+    name: str
+    chemistry: Annotated[str, Field(description="in words")]
+    coats: int
+    litres_a_coat: float | None
+
+
 class Sealed(BaseModel):
     """The sealer as named, its coats, and about how much goes on all faces."""
 
@@ -133,7 +142,8 @@ class Sealed(BaseModel):
     chemistry: Annotated[str, Field(description="in words")]
     coats: int
     coats_done: int
-    litres_a_coat: float | None
+    litres_a_coat: Annotated[float | None, Field(description="of the first product")]
+    products: list[SealedWith]
 
 
 class Mixed(BaseModel):

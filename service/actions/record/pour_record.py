@@ -15,7 +15,7 @@ from models.piece.shape import Shape
 from models.planning.predicted import Predicted, predict
 from models.simulation.scenario import TEMPERATURE_KINDS
 from models.steps import registry
-from service.actions.record.parts import Record, Sealed
+from service.actions.record.parts import Record, Sealed, SealedWith
 from service.actions.record.weather_days import Day, days_of
 from service.actions.windows import scenario_rows
 from service.actions.windows.assumed import assumed
@@ -256,19 +256,33 @@ def _age_h(rows: _Rows, at: datetime) -> float:
 
 
 def _sealer(rows: _Rows) -> Sealed:
-    system = scenario_rows.sealer_of(rows.sealer)
+    systems = [scenario_rows.sealer_of(one) for one in (rows.sealer, *rows.then)]
     try:
         shape = scenario_rows.shape_of(rows.piece)
     except InputError:
         shape = None
-    at = system.resolved(base=shape is not None and shape.like != "panel")
+    base = shape is not None and shape.like != "panel"
+    sheets = [one.resolved(base=base) for one in systems]
+    names = [one.name for one in (rows.sealer, *rows.then) if one]
+    kinds = [word("chemistry", one.chemistry) for one in systems if one.chemistry]
     done = {row.step for row in rows.done}
     return Sealed(
-        name=rows.sealer.name if rows.sealer else "not told",
-        chemistry=word("chemistry", system.chemistry) if system.chemistry else "not told",
-        coats=at.coats,
+        name=", ".join(names) or "not told",
+        chemistry=", ".join(kinds) or "not told",
+        coats=sum(one.coats for one in sheets),
         coats_done=sum(registry.coat_number(step) is not None for step in done),
-        litres_a_coat=None if shape is None else _litres(shape, at.coverage_m2_l),
+        litres_a_coat=None if shape is None else _litres(shape, sheets[0].coverage_m2_l),
+        products=[
+            SealedWith(
+                name=row.name,
+                chemistry=kind,
+                coats=sheet.coats,
+                litres_a_coat=None if shape is None else _litres(shape, sheet.coverage_m2_l),
+            )
+            for row, kind, sheet in zip(
+                (one for one in (rows.sealer, *rows.then) if one), kinds, sheets, strict=False
+            )
+        ],
     )
 
 

@@ -12,6 +12,7 @@ from models import instants, records
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
+from models.coating.finish import checked
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.recipe import Part
@@ -38,7 +39,7 @@ from service import answers, region
 from service.actions.weather import place_air
 from service.answers import PourAnswerResponse
 from service.queries import places
-from service.queries.poured import poured
+from service.queries.poured import Poured, poured
 from service.queries.pours import PourRows, load_pour
 from service.queries.rows import find_shop
 from service.words import Reader
@@ -264,9 +265,25 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
         placement=placement_of(pour),
         mould=board_of(rows.mould),
         sealer=sealer_of(rows.sealer),
+        then=_then(rows),
         rules=rules_of(find_shop(session)),
         exposed_to_frost=rows.piece.exposed_to_frost,
     )
+
+
+def _then(rows: Poured) -> tuple[SealerSystem, ...]:
+    """The products over the sealer; an InputError names the two that do not go together."""
+    systems = [sealer_of(rows.sealer), *(sealer_of(one) for one in rows.then)]
+    if rows.then:
+        if rows.sealer is None:
+            names = ", ".join(one.name for one in rows.then)
+            raise InputError("sealer_then", names, "over no sealer", "sealer_id for the first")
+        try:
+            checked(systems)
+        except InputError as error:
+            names = ", ".join(one.name for one in (rows.sealer, *rows.then))
+            raise InputError("sealer_then", names, error.wrong, error.allowed) from None
+    return tuple(systems[1:])
 
 
 def with_room(session: Session, scenario: Scenario) -> Scenario:
@@ -320,6 +337,7 @@ def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
             pour.place_id,
             pour.mould_id,
             pour.sealer_id,
+            *pour.sealer_then,
             pour.bag_C,
             pour.water_C,
             pour.board_C,
