@@ -44,6 +44,15 @@ def products(sheets: Sequence[tuple[str | None, Sheet]]) -> tuple[Product, ...]:
     return tuple(found)
 
 
+def least_h(finish: Sequence[Product]) -> float:
+    """Hours from the first coat of a finish to its last at 20 degC, at the least [h].
+
+    Source: product sheet, else TYPICAL_SHEET.
+    """
+    coats_h = sum(one.sheet.recoat_min_h * (one.sheet.coats - 1) for one in finish)
+    return coats_h + sum(one.sheet.next_after_h for one in finish[:-1])
+
+
 def checked(systems: Sequence[SealerSystem]) -> None:
     """Refuse an order in which one product cannot hold on, or get into, another below it.
 

@@ -10,6 +10,7 @@ from datetime import datetime
 import numpy as np
 
 from models.air.series import AirSeries
+from models.coating.finish import least_h
 from models.concrete.section import Covering
 from models.errors import Unknown
 from models.facts import work as facts
@@ -214,9 +215,10 @@ def _course(
         else:
             dried = drying.settled(pour, simulation, now_h)
             case = cases.case_of(pour, dried, now_h)
-            waits = [one.opens_h for one in sealing.waits_for(dried, case, now_h)]
-            sheet = pour.resolved().sheet
-            film_h = sheet.recoat_min_h * (sheet.coats - 1) + sheet.light_use_h
+            finish = pour.resolved().finish
+            asked = (sealing.waits_for(dried, case, now_h, one) for one in finish)
+            waits = [one.opens_h for of_product in asked for one in of_product]
+            film_h = least_h(finish) + finish[-1].sheet.light_use_h
             coated_h = np.maximum.reduce([ready_h, *waits])
             ready_h = _hardened_h(dried.trajectory, coated_h, film_h)
     weight = simulation.trajectory.weight
