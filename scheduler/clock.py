@@ -15,6 +15,7 @@ from service.request_context import utc_now
 
 REFRESH_INTERVAL_S = 60.0
 PROJECT_INTERVAL_S = 30.0
+PLAN_INTERVAL_S = 2.0  # somebody waits before its page
 TIDY_INTERVAL_S = 3600.0
 CLOCK_CHECK_INTERVAL_S = 10.0  # how often it is seen whether the machine's clock was set back
 STOP_S = 3.0  # how long rounds under way are waited for
@@ -40,6 +41,7 @@ class Clock:
             (rounds.deliver, rounds.settings.tick_s),
             (rounds.project, PROJECT_INTERVAL_S),
             (rounds.refresh, REFRESH_INTERVAL_S),
+            (rounds.plan, PLAN_INTERVAL_S),
             (rounds.tidy, TIDY_INTERVAL_S),
         ):
             self._timer.add_job(

@@ -15,6 +15,7 @@ from service.actions.shop.calibrate import calibrate_all
 from service.actions.shop.tidy import tidy_when_due
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.weather.score_forecasts import score_all
+from service.actions.windows.plan_orders import EVERY, plan_orders
 from service.actions.windows.project_pour import project_pour
 from service.notify.channel import Channel
 from service.queries import reminders
@@ -89,6 +90,14 @@ class Rounds:
             project_pour(self.store, now, job.pour_id, every)
 
         return self._round("projection", now, every, work)
+
+    def plan(self, now: datetime) -> int:
+        """Work out the plan of the orders where it is due; how many were claimed."""
+
+        def work(_job: Job) -> None:
+            plan_orders(self.store, now)
+
+        return self._round("plan", now, EVERY, work)
 
     def tidy(self, now: datetime) -> int:
         """Once a day learn what is new, and let go of what nobody will ask for again; 1: done."""

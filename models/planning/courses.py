@@ -128,14 +128,14 @@ def courses(
     days: WorkingDays,
     also_h: tuple[float, ...] = (),
     extra: Covering | None = None,
-    many: int = MEMBERS,
+    many: int | None = None,
 ) -> Courses:
     """A kind at the first and the last hour of each day at which its pour fits into the day.
 
     also_h : more starts [h]; extra : a cover that the shop does not use so far, laid at each start
     Raises InputError for what cannot be at now.
     """
-    air, now = kind.air, days.now
+    air, now, many = kind.air, days.now, many or MEMBERS
     if isinstance(air, Unknown):
         return Courses(why=air.message)
     series, _ = air.bridged()

@@ -119,8 +119,8 @@ def solve(problem: Problem, seconds: float = SECONDS) -> Solution:
     least_h = float(found.mip_dual_bound) + LEFT_OUT_H * len(problem.castings)
     gap = float(np.clip((best.cost_h - least_h) / max(best.cost_h, 1.0), 0.0, 1.0))
     if gap <= NO_GAP:
-        return replace(best, gap=0.0, how="best")
-    return replace(best, gap=gap)
+        best = replace(best, how="best")
+    return replace(best, picks=rows.in_order(best.picks), gap=0.0 if gap <= NO_GAP else gap)
 
 
 def greedy(problem: Problem) -> Solution:
@@ -227,18 +227,29 @@ class _Rows:
         shape = (len(self._upper), len(self.cost))
         return LinearConstraint(coo_array((values, (rows, columns)), shape).tocsr(), ub=self._upper)
 
+    def in_order(self, picks: Sequence[int | None]) -> tuple[int | None, ...]:
+        """The same plan: of alike castings the first is poured first, and none is left out before
+        one that is poured."""
+        found: list[int | None] = [None] * len(picks)
+        for castings in self.alike.values():
+            choices = self.problem.castings[castings[0]].choices
+            chosen = [pick for k in castings if (pick := picks[k]) is not None]
+            for k, c in zip(castings, sorted(chosen, key=lambda c: choices[c].at_h), strict=False):
+                found[k] = c
+        return tuple(found)
+
     def picks(self, x: Array) -> tuple[int | None, ...]:
-        """The choices of a solution; of alike castings the first is poured first."""
+        """The choices of a solution."""
         found: list[int | None] = [None] * len(self.problem.castings)
         first = 0
         for castings in self.alike.values():
             choices = self.problem.castings[castings[0]].choices
             counts = np.rint(x[first : first + len(choices)]).astype(int)
             chosen = np.repeat(np.arange(len(choices)), counts).tolist()
-            for k, c in zip(castings, sorted(chosen, key=lambda c: choices[c].at_h), strict=False):
+            for k, c in zip(castings, chosen, strict=False):
                 found[k] = c
             first += len(choices)
-        return tuple(found)
+        return self.in_order(found)
 
     def _row(self, entries: Sequence[tuple[int, float]], upper: float) -> None:
         """One constraint: the sum of the entries is no more than upper."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 import numpy as np
@@ -90,6 +90,7 @@ class ShopPlan:
     gap: float = 0.0
     until: datetime | None = None  # the last start that the weather tells of
     lacks: tuple[Message, ...] = ()  # of a shop that has nothing to plan
+    courses: Mapping[str, Courses] = field(default_factory=dict)
 
 
 def plan(
@@ -201,6 +202,7 @@ def _told(
         solution.how,
         round(solution.gap, 4),
         min(ends, default=None),
+        courses=asked.courses,
     )
 
 

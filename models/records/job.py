@@ -16,7 +16,7 @@ class Job(Row, table=True):
         CheckConstraint(
             "(kind = 'weather' AND place_id IS NOT NULL AND pour_id IS NULL)"
             " OR (kind = 'projection' AND pour_id IS NOT NULL AND place_id IS NULL)"
-            " OR (kind = 'beat' AND pour_id IS NULL AND place_id IS NULL)",
+            " OR (kind IN ('beat', 'plan') AND pour_id IS NULL AND place_id IS NULL)",
             name="subject",
         ),
         CheckConstraint("attempt >= 0", name="attempt_not_negative"),

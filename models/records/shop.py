@@ -12,6 +12,8 @@ from models.records.fields import Fraction, Name, WallClock, Word, YesNo
 
 Priced = Literal["mould_day", "cover", "heat_day"]  # a day of a mould, a cover laid, one of heating
 Notice = Literal["opens", "closes", "frost", "rain", "wind"]  # what was told is always withdrawn
+Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+DAYS: tuple[Day, ...] = get_args(Day)
 PRICED: tuple[Priced, ...] = get_args(Priced)
 NOTICES: tuple[Notice, ...] = get_args(Notice)
 UNITS = ("si", "us")
@@ -43,6 +45,10 @@ class ShopBase(SQLModel):
     notice_lead_min: Annotated[int, Strict()] = Field(
         default=0, ge=0, le=720, description="so long before a window opens it is told"
     )
+    hands: Annotated[int, Strict()] = Field(
+        default=1, ge=1, le=50, description="people who pour and strip at once"
+    )
+    working_days: list[Day] = Field(default_factory=lambda: list(DAYS), sa_type=JSON)
     frost_wakes: YesNo = Field(default=True, description="an alarm may break the quiet hours")
 
 
@@ -54,6 +60,7 @@ class Shop(ShopBase, Row, table=True):
         CheckConstraint("code IN ('ACI', 'EN')", name="code_known"),
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
         CheckConstraint("lifters BETWEEN 1 AND 20", name="lifters_range"),
+        CheckConstraint("hands BETWEEN 1 AND 50", name="hands_range"),
         CheckConstraint("notice_lead_min BETWEEN 0 AND 720", name="notice_lead_range"),
     )
 

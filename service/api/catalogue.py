@@ -1,4 +1,4 @@
-"""What the shop owns, noun by noun: places, mixes, pieces, moulds, sealers; all by one router."""
+"""What the shop owns, noun by noun: places, mixes, pieces, moulds, sealers, orders; one router."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -10,11 +10,12 @@ from fastapi.responses import JSONResponse
 from pydantic import Field as Limit
 from sqlmodel import Session
 
-from models.records import Mix, Mould, Owned, Piece, Place, Sealer
+from models.records import Mix, Mould, Order, Owned, Piece, Place, Sealer
 from models.records.fields import LARGEST_KEY
 from service.actions.pours import doubtful
 from service.actions.shop.archive import bring_back, put_away
 from service.actions.shop.calibrate import forget_mix, forget_place
+from service.actions.shop.orders import save_order
 from service.actions.shop.set_up_shop import (
     save_mix,
     save_mould,
@@ -28,6 +29,7 @@ from service.api.listing import PageDep
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.mix import MixCreate, MixRead
 from service.nouns.mould import MouldCreate, MouldRead
+from service.nouns.order import OrderCreate, OrderRead
 from service.nouns.piece import PieceCreate, PieceRead
 from service.nouns.place import PlaceCreate, PlaceRead
 from service.nouns.sealer import SealerCreate, SealerRead
@@ -160,4 +162,5 @@ ROUTERS = (
     catalogue("pieces", "piece", Piece, PieceCreate, PieceRead, save_piece),
     catalogue("moulds", "mould", Mould, MouldCreate, MouldRead, save_mould),
     catalogue("sealers", "sealer", Sealer, SealerCreate, SealerRead, save_sealer),
+    catalogue("orders", "order", Order, OrderCreate, OrderRead, save_order),
 )

@@ -13,6 +13,7 @@ from service.api import (
     health,
     instrument_readings,
     known_query,
+    orders,
     photos,
     pours,
     record,
@@ -34,6 +35,7 @@ _versioned = APIRouter(
 _after = (amounts, instrument_readings, what_if, steps, photos, record, weather, tonight, due)
 for _part in (
     shop.router,
+    orders.router,
     *catalogue.ROUTERS,
     pours.router,
     *entries.ROUTERS,

@@ -9,7 +9,7 @@ from models.records.fields import Fraction, Name, Stress, WallClock, Word, YesNo
 from models.records.shop import Priced, ShopBase
 from service.nouns.base import RequestBody, ResponseBody
 from service.nouns.cover import Cover, CoverRead
-from service.vocabulary import Gear, NoticeKind, RulesCode, Units
+from service.vocabulary import Gear, NoticeKind, RulesCode, Units, Weekday
 
 Price = Annotated[float, Field(ge=0, le=1e6)]
 
@@ -37,6 +37,8 @@ class ShopChange(RequestBody):
     notice_addresses: list[str] | None = Field(default=None, max_length=10)
     notice_kinds: list[NoticeKind] | None = Field(default=None, max_length=5)
     notice_lead_min: Annotated[int, Strict()] | None = Field(default=None, ge=0, le=720)
+    hands: Annotated[int, Strict()] | None = Field(default=None, ge=1, le=50)
+    working_days: list[Weekday] | None = Field(default=None, min_length=1, max_length=7)
     frost_wakes: YesNo | None = None
 
     @model_validator(mode="after")
@@ -56,5 +58,6 @@ class ShopRead(ShopBase, ResponseBody):
     covers: list[CoverRead]  # type: ignore[assignment]  # rows keep them as JSON
     gear: list[Gear] = Field(description="that turns pieces, beside hands")
     notice_kinds: list[NoticeKind]
+    working_days: list[Weekday]
     notice_address_count: int
     calendar_path: str

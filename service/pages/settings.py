@@ -62,7 +62,16 @@ PRICES = {
     "heat_day": "A day of heating",
 }
 GEAR_KNOWN = listed({name: word("gear", name) for name in GEAR})
-RULES = ("name", "timezone", "units", "code", *CLOCKS)
+WEEK = {
+    "mon": "Monday",
+    "tue": "Tuesday",
+    "wed": "Wednesday",
+    "thu": "Thursday",
+    "fri": "Friday",
+    "sat": "Saturday",
+    "sun": "Sunday",
+}
+RULES = ("name", "timezone", "units", "code", "hands", "working_days", *CLOCKS)
 
 
 @router.get("/settings")
@@ -138,6 +147,21 @@ def _fields(shop: Shop) -> list[Control]:
         *(
             Control(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
             for name, words in CLOCKS.items()
+        ),
+        Control(
+            "working_days",
+            "Days you work",
+            "boxes",
+            options=listed(WEEK),
+            default="|".join(shop.working_days),
+        ),
+        Control(
+            "hands",
+            "Hands for pouring and stripping",
+            dimension="count",
+            default=str(shop.hands),
+            needed=True,
+            whole=True,
         ),
         Control("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
         Control(

@@ -33,6 +33,8 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("shop", "notice_lead_min"): [0],
     ("shop", "frost_wakes"): [True],
     ("shop", "gear"): [[]],
+    ("shop", "hands"): [1],
+    ("shop", "working_days"): [["mon", "tue", "wed", "thu", "fri", "sat", "sun"]],
     ("reading", "wrong"): [False, False],
     ("reading", "spare"): [False, False],
     ("mix", "working_time_C"): [21.0, 21.0],

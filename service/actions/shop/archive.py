@@ -1,15 +1,18 @@
 """What the shop no longer uses is put away, and brought back."""
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from sqlmodel import Session, col, delete
 
 from models.errors import Conflict
-from models.records import Job, Owned, Place
+from models.records import Job, Order, Owned, Place
 from service.actions.shop import jobs
 from service.queries.poured import TABLES, piece_label
 from service.queries.pours import made_of
 from service.queries.rows import find
+
+PUT_AWAY: Mapping[str, type[Owned]] = {**TABLES, "order": Order}
 
 
 def put_away(session: Session, now: datetime, noun: str, row_id: int) -> Owned:
@@ -17,7 +20,7 @@ def put_away(session: Session, now: datetime, noun: str, row_id: int) -> Owned:
 
     Raises Conflict for a place where a pour is under way: its weather is still needed.
     """
-    row = find(session, TABLES[noun], row_id, f"{noun}_id")
+    row = find(session, PUT_AWAY[noun], row_id, f"{noun}_id")
     if isinstance(row, Place):
         there = [piece_label(pour) for pour in made_of(session, noun, row_id)]
         if there:
@@ -30,7 +33,7 @@ def put_away(session: Session, now: datetime, noun: str, row_id: int) -> Owned:
 
 def bring_back(session: Session, now: datetime, noun: str, row_id: int) -> Owned:
     """It is offered again; a place has its forecast again."""
-    row = find(session, TABLES[noun], row_id, f"{noun}_id")
+    row = find(session, PUT_AWAY[noun], row_id, f"{noun}_id")
     if isinstance(row, Place) and row.archived_at is not None and row.latitude is not None:
         jobs.forecast_due(session, now, row_id)
     row.archived_at = None

@@ -11,6 +11,7 @@ from service.queries.pours import active_ids
 
 FIRST_PAUSE = timedelta(minutes=2)
 LONGEST_PAUSE = timedelta(hours=2)
+PLAN = "plan"
 BEAT = "beat"  # the clock's own row: it says when the clock last went round
 
 
@@ -52,6 +53,11 @@ def windows_due(session: Session, now: datetime, pour: Pour) -> None:
     """Something about a pour changed: while it is open its windows are asked again."""
     if pour.closed_at is None:
         projection_due(session, now, pour.id)
+
+
+def plan_due(session: Session, now: datetime) -> Job:
+    """The plan of the orders is to be worked out anew."""
+    return _due(session, now, Job(kind="plan", key=PLAN, due_at=now, created_at=now))
 
 
 def beat(session: Session, now: datetime) -> None:

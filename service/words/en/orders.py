@@ -2,6 +2,8 @@
 
 TEMPLATES = {
     "plan_no_orders": "no order is there: put one down with its date and its pieces",
+    "plan_no_mix": "no mix is known for it: put one down, or tell it in the order",
+    "plan_no_place": "no place is known for it: put one down, or tell it in the order",
     "plan_nothing_ordered": "no piece is ordered in it",
     "plan_no_mould": "no mould is built for {piece}",
     "plan_too_few_hands": "one act needs {needs:0} people at once, and the shop has {hands:0}",
@@ -20,6 +22,8 @@ TEMPLATES = {
     "plan_part_left_out": "a part of it is not in the plan: {why}",
     "plan_poured_unknown": "of a piece that is poured it is not known when it is ready",
     "plan_not_in_sight": "it is not ready within sight at even odds",
+    "saved_pinned": "Set: the others are planned around it.",
+    "saved_unpinned": "It may move again.",
     "act.pour": "pour",
     "act.strip": "strip and clean",
     "act.turn": "turn",
@@ -35,7 +39,9 @@ TEMPLATES = {
     "gain_mould": "one more mould for {piece}: {saved_h:0} less late over all pieces",
     "gain_hand": "one more pair of hands: {saved_h:0} less late over all pieces",
     "gain_blanket": "a blanket over each {piece}: {saved_h:0} less late over all pieces",
-    "gain_sooner": "{order} may be promised {saved_h:0} sooner",
+    "gain_mould_sooner": "one more mould for {piece}: {order} may be promised {saved_h:0} sooner",
+    "gain_hand_sooner": "one more pair of hands: {order} may be promised {saved_h:0} sooner",
+    "gain_blanket_sooner": "a blanket over each {piece}: {order} may be promised {saved_h:0} sooner",
     "moved_weather": "that start does not pass any more: {why}",
     "moved_mould": "{mould} is free from {at}",
     "moved_order": "the orders have changed",

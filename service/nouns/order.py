@@ -1,0 +1,104 @@
+"""An order: the client's name as its maker says it, the date, and which pieces."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+from pydantic import Field, Strict
+
+from models.records import Order, Piece
+from models.records.fields import Instant, Key
+from models.records.order import OrderBase
+from service.nouns.base import Owned, RequestBody, Stored
+from service.nouns.controls import Controls, room, typed_of, typed_parts
+from service.nouns.form import MOST_ROWS, Control, Form
+
+ORDER, PARTS = "order.", "order.parts."
+
+
+class OrderPart(RequestBody):
+    """So many of one piece. Mix, place and sealer: those of its last pour where none is told."""
+
+    piece_id: Key
+    count: Annotated[int, Strict(), Field(ge=1, le=200)]
+    mix_id: Key | None = None
+    place_id: Key | None = None
+    sealer_id: Key | None = None
+
+
+class OrderCreate(OrderBase, RequestBody):
+    parts: list[OrderPart] = Field(min_length=1, max_length=MOST_ROWS)
+
+
+class OrderRead(OrderBase, Owned):
+    parts: list[OrderPart]
+
+
+class PinCreate(RequestBody):
+    """A pour that is set: in which mould, from when. A free start: no row of it."""
+
+    piece_id: Key
+    number: Annotated[int, Strict(), Field(ge=1, le=200)]
+    mould_id: Key
+    start_at: Instant
+
+
+class PinRead(Stored):
+    order_id: int
+    piece_id: int
+    number: int
+    mould_id: int
+    start_at: datetime
+
+
+def controls(pieces: Sequence[Piece], row: Order | None = None) -> list[Control]:
+    """Of an order; each piece on a line of its own."""
+    order = Controls(OrderCreate, ORDER)
+    listed = (("", "none"), *((str(one.id), one.name) for one in pieces))
+    lines = [
+        control
+        for k in range(room(row.parts if row else []))
+        for control in (
+            Control(f"{PARTS}{k}.piece_id", "Piece", "key", options=listed, typed=True),
+            Control(f"{PARTS}{k}.count", "How many", dimension="count", whole=True),
+        )
+    ]
+    return [
+        order("name", "For whom", needed=True, hint="a name as you call them"),
+        order("due_at", "Promised for", "moment", needed=True),
+        *lines,
+        order("together", "Alike pieces on one day, for colour"),
+        order("assembly_h", "Work when the last part is ready", placeholder="none"),
+        order("note", "Note"),
+    ]
+
+
+def values(form: Form, zone: str, before: Sequence[dict[str, Any]] = ()) -> dict[str, Any]:
+    """What an order's row shall say; before : its parts, whose mix, place and sealer stay."""
+    told = {name: form.value(ORDER + name, zone) for name in OrderBase.model_fields}
+    kept = {part["piece_id"]: part for part in before}
+    parts = []
+    for k in range(MOST_ROWS):
+        if f"{PARTS}{k}.piece_id" not in form.fields:
+            break
+        piece_id, count = (form.value(f"{PARTS}{k}.{name}") for name in ("piece_id", "count"))
+        if piece_id is not None:
+            parts.append({**kept.get(piece_id, {}), "piece_id": piece_id, "count": count or 1})
+    return {
+        **told,
+        "together": bool(told["together"]),
+        "assembly_h": told["assembly_h"] or 0.0,
+        "note": told["note"] or "",
+        "parts": parts,
+    }
+
+
+def typed(row: Order, zone: str, controls: Sequence[Control]) -> dict[str, list[str]]:
+    """A row as if it had been typed, by the clock of the shop."""
+    due = row.due_at.astimezone(ZoneInfo(zone))
+    return {
+        **typed_of(row, controls, ORDER),
+        **typed_parts(row.parts, controls, PARTS),
+        f"{ORDER}due_at": [due.strftime("%Y-%m-%dT%H:%M")],
+    }

@@ -1,0 +1,77 @@
+"""A maker puts an order down on the phone, sees the plan, sets one pour, and is done with it."""
+
+from datetime import timedelta
+
+import pytest
+from starlette.testclient import TestClient
+
+from models.planning import courses, shop_plan
+from models.planning.shop_plan import Gain
+from scheduler.jobs import Rounds
+from service.actions.windows.plan_orders import plan_orders
+from service.store import Store
+from tests.support.phone import Phone
+from tests.support.shop import Bench, Hands
+
+
+@pytest.fixture(autouse=True)
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Few starts and few members; one gain that the science might have found."""
+    gain = Gain("hand", "", 12.0, "", 0.0)
+    monkeypatch.setattr(shop_plan, "_gains", lambda *_: (gain,))
+    monkeypatch.setattr(courses, "DAYS", 7)
+    monkeypatch.setattr(courses, "MEMBERS", 16)
+
+
+def test_from_the_order_to_the_last_pour(
+    client: TestClient, store: Store, bench: Bench, rounds: Rounds, hands: Hands
+) -> None:
+    phone = Phone(client)
+    assert "No order is open" in phone.open("/orders").text
+    assert "No plan has been worked out yet" in phone.open("/orders/plan").text
+    mould = phone.open(f"/shop/mould/{bench.mould_id}").form(f"/shop/mould/{bench.mould_id}")
+    phone.send(mould, mould__piece_id=str(bench.piece_id))
+    settings = phone.open("/shop/settings").form("/shop")
+    phone.send(settings, hands="2")
+    assert phone.status == 200
+
+    form = phone.open("/orders/new").form("/orders/new")
+    phone.send(form, order__name="Fair", order__parts__0__piece_id=str(bench.piece_id))
+    assert phone.status == 422
+    assert "Empty" in phone.page.notes["order.due_at"]
+    due = hands.now + timedelta(days=14)
+    told = {"order__parts__0__piece_id": str(bench.piece_id), "order__parts__0__count": "2"}
+    phone.send(form, order__name="Fair", order__due_at=f"{due:%Y-%m-%dT%H:%M}", **told)
+    assert phone.path == "/orders/plan"
+    assert "Working out the plan" in phone.page.text
+
+    pour = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
+    assert client.post("/api/v1/pours", json=pour).status_code == 201
+    rounds.refresh(hands.now)
+    rounds.project(hands.now)
+    hands.forward(1.0)
+    plan = plan_orders(store, hands.now)
+    assert plan is not None
+    page = phone.open("/orders/plan")
+    assert "Working out" not in page.text
+    assert "Even odds" in page.text
+    assert "one more pair of hands" in page.text.lower()
+    assert page.source.count('class="held"') == 1, "one of the two is poured already"
+    assert not page.alone
+    assert any(f"/pour?piece={bench.piece_id}&mould={bench.mould_id}" in one for one in page.links)
+
+    phone.send(page.form("/pins"))
+    assert "Set: the others are planned around it." in phone.page.text
+    plan_orders(store, hands.now)
+    page = phone.open("/orders/plan")
+    assert 'class="held pinned"' in page.source
+    phone.send(page.form("/remove"))
+    assert "It may move again." in phone.page.text
+
+    assert "Sure by" in phone.open("/orders").text or "late" in phone.page.text
+    order = phone.open("/orders/1")
+    assert order.form("/orders/1").fields["order.name"] == ["Fair"]
+    assert order.form("/orders/1").fields["order.parts.0.count"] == ["2"]
+    phone.send(order.form("/archive"))
+    assert "No order is open" in phone.page.text
+    assert client.get("/orders/99").status_code == 404
