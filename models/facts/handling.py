@@ -39,6 +39,9 @@ RUPTURE = 0.62  # modulus of rupture over the square root of the strength, MPa: 
 # the size of its sand: OWN_JUDGEMENT
 POISSON = 0.2  # EN_1992_1_1 3.1.3
 OPENING_CORNER = (5.0 + 3.0 * POISSON) / (3.0 + POISSON)  # PETERSON_HOLE, OWN_JUDGEMENT
+# nearer to an edge than half of its width: its rim bends with the piece and bears more than its share. Plates
+# by finite elements have up to 1.91 there (tests/published/test_plate_with_opening.py), OWN_JUDGEMENT
+RIM_CORNER = 2.0
 # over this depth beside a notch concrete evens stress out [mm]: one to two of its stones; the notch
 # is as blunt as one of a radius greater by twice that (NEUBER_1958). OWN_JUDGEMENT
 EVENED_MM = 20.0

@@ -15,6 +15,7 @@ from models.facts.handling import (
     EVENED_MM,
     FIFTH_MOMENT,
     OPENING_CORNER,
+    RIM_CORNER,
     STIFFEST_MPA,
     TEAM_SHARES,
     TIMBER_E_MPA,
@@ -120,7 +121,7 @@ def _heavier(shape: Shape, plate_mm3: float) -> float:
 
 
 def _corner(hole: Placed, plate: Plate) -> float:
-    """Stress at an opening: of a round one that lies well inside what its roundness gives."""
+    """Stress at an opening: more where it lies near an edge, less of a round one well inside."""
     long, wide = hole.told.length_mm, hole.told.width_mm
     rims = (
         hole.x_mm,
@@ -128,6 +129,8 @@ def _corner(hole: Placed, plate: Plate) -> float:
         plate.length_mm - hole.x_mm - long,
         plate.width_mm - hole.y_mm - wide,
     )
+    if min(rims) < min(long, wide) / 2:
+        return RIM_CORNER
     if not hole.told.round or min(rims) < max(long, wide):
         return corner_factor(max(long, wide) / 2)
     half, other = max(long, wide) / 2, min(long, wide) / 2

@@ -70,7 +70,9 @@ def _one(
     shape, density = scenario.shape, scenario.mixture.density_kg_m3
     mass_kg = quantities.mass_kg(shape.volume_l, density)
     people = ways.people(way, mass_kg, min(shape.length_mm, shape.width_mm))
-    hands = Message("way_hoist") if people is None else Message("way_people", {"people": people})
+    hands = Message("way_hoist")
+    if people is not None:
+        hands = Message("way_people" if way.lifted == 1 else "way_people_half", {"people": people})
     sure = when is not None and window.safe is not None
     likely = when is not None and window.p50 is not None
     return TurningWay(

@@ -80,6 +80,11 @@ STANDARDS: dict[str, Source] = {
         "concrete.org, international concrete abstracts portal 9761;"
         " concreteconstruction.net/how-to/repair/latex-modified-concrete-and-mortar-for-repair_o",
     ),
+    "ACI_551": Source(
+        "ACI 551.1R section 6, on the weight of a panel that is tilted up: 1.25 to 2.0",
+        "constructivision.github.io/ConstructiVision, lift engineering calculations",
+        "second-hand",
+    ),
     "ASTM_C1074": Source(
         "ASTM C1074, maturity functions",
         "form of both functions; constants from memory",
@@ -146,6 +151,11 @@ STANDARDS: dict[str, Source] = {
         "second-hand",
     ),
     "EN_338": Source("EN 338, structural timber C16: mean stiffness 8000 N/mm2", "", "from memory"),
+    "EN_FLEXURAL": Source(
+        "EN 1992-1-1:2004 (3.23), strength in bending by depth",
+        "github.com/Blueprints-org/blueprints, test of formula 3.23",
+        "library",
+    ),
     "EN_1992_1_1": Source(
         "EN 1992-1-1:2004 3.1.2, table 3.2 and B.1(3); fib MC2010 5.1-85",
         "github.com/fib-international/structuralcodes; table 3.2 at hezhiquan.com (C20/25, 40 %: 0.60;"
@@ -205,6 +215,10 @@ STANDARDS: dict[str, Source] = {
         "Precast stripping practice: cracking limit 7.5 sqrt / 1.5 = 5 sqrt(f'ci psi)",
         "PCI New England, answers on deck panels, for the factor 1.5; no address is left",
         "second-hand",
+    ),
+    "PICK_POINTS": Source(
+        "Pile lifted at two points, hogging as much as sagging: 0.207 L from the ends",
+        "curioustab.com/ensure-hogging-bending-moment-two-points-suspension-pile-67968",
     ),
     "TILT_UP_INSERTS": Source(
         "Panels that are tilted up: an impact allowance of 50 percent, 7500 pounds for one of 5000",

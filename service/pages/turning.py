@@ -80,6 +80,7 @@ def _view(
     likely = now is not None and told_now and now.earliest.p50 is not None
     shown, _ = clock.window(one.safe if sure else None, None)
     perhaps, _ = clock.window(one.p50 if likely else None, None)
-    gear = tuple(word("gear", name, clock.reader) for name in one.gear)
+    own = [name for name in one.gear if name != "hoist"]  # which is told as who lifts it
+    gear = tuple(word("gear", name, clock.reader) for name in own)
     words = word("turned", one.way, clock.reader)
     return WayView(one, words, shown, perhaps, gear, picture)

@@ -14,6 +14,8 @@ TEMPLATES: dict[str, str] = {
     "gear.straps": "lifting straps",
     "gear.hoist": "a hoist or gantry",
     "way_people": "{people:0} {people:person|people}",
+    "way_people_half": "{people:0} {people:person|people} for half of its weight, the rest stays"
+    " on the edge",
     "way_hoist": "a hoist",
     "way_instead": "{turned} works",
     "way_none_instead": "no way that is known here works: ask somebody who rigs for a living",

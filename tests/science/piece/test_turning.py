@@ -2,7 +2,13 @@
 
 import pytest
 
-from models.facts.handling import DYNAMIC_FACTOR, FIFTH_MOMENT, TURN_FLOOR_MPA
+from models.facts.handling import (
+    DYNAMIC_FACTOR,
+    FIFTH_MOMENT,
+    OPENING_CORNER,
+    RIM_CORNER,
+    TURN_FLOOR_MPA,
+)
 from models.piece import handling, turning
 from models.piece.shape import Opening, Shape
 
@@ -144,5 +150,7 @@ def test_a_round_opening_asks_less_than_a_square_one_unless_it_lies_near_an_edge
         return ways(Shape("panel", 1800.0, 900.0, 50.0, openings=(hole,)))["ends"]
 
     assert holed(60.0, form="round").stress_MPa < holed(60.0).stress_MPa
-    at_the_edge = holed(60.0, form="round", front_mm=25.0, left_mm=870.0)
-    assert at_the_edge.stress_MPa == pytest.approx(holed(60.0).stress_MPa)
+    near = holed(60.0, form="round", front_mm=45.0, left_mm=870.0)
+    assert near.stress_MPa == pytest.approx(holed(60.0).stress_MPa)
+    rim = holed(60.0, form="round", front_mm=25.0, left_mm=870.0)
+    assert rim.stress_MPa == pytest.approx(RIM_CORNER / OPENING_CORNER * near.stress_MPa)
