@@ -54,6 +54,19 @@ def refuse_impossible(told: Measures) -> None:
     _bowl(told)
     _parts(told)
     _openings(told)
+    _inserts(told)
+
+
+def _inserts(told: Measures) -> None:
+    """None is deeper than the piece is thick."""
+    outer = [told.thickness_mm, told.height_mm, told.drop_edge_mm, told.thickest_part_mm]
+    most = max(told.length_mm, told.width_mm, *(mm for mm in outer if mm is not None))
+    if told.kind in ("panel", "round-panel", "ribbed-panel"):
+        most = max(mm for mm in outer if mm is not None) + told.measured("rib_depth_mm")
+    for k, one in enumerate(told.inserts):
+        if one.depth_mm is not None and one.depth_mm >= most:
+            wrong = f"comes out of the other side of {most:g} mm"
+            raise InputError(f"insert[{k}].depth_mm", one.depth_mm, wrong, f"less than {most:g} mm")
 
 
 def _less(told: Measures, name: str, total: float, whole: str, wrong: str, times: int = 1) -> None:

@@ -13,7 +13,7 @@ from models.piece.solids import End, Point, Solid, ring
 class Figure:
     """A closed line [mm]; drawn in the order given.
 
-    look : solid | hollow | through | hidden | beyond
+    look : solid | step | hollow | through | hidden | beyond; solids that touch show no joint
     """
 
     points: tuple[Point, ...]
@@ -35,6 +35,16 @@ class Dimension:
 
 
 @dataclass(frozen=True)
+class Spot:
+    """An opening or a bowl as it is labelled: its middle and its sides [mm]."""
+
+    middle: Point
+    length_mm: float
+    width_mm: float
+    round: bool
+
+
+@dataclass(frozen=True)
 class View:
     """One drawing; lengths from its lower left corner [mm]."""
 
@@ -43,6 +53,7 @@ class View:
     high_mm: float
     figures: tuple[Figure, ...]
     dimensions: tuple[Dimension, ...]
+    openings: tuple[Spot, ...] = ()
 
 
 def views_of(told: Measures, solids: Sequence[Solid], high_mm: float) -> tuple[View, View]:
@@ -53,7 +64,8 @@ def views_of(told: Measures, solids: Sequence[Solid], high_mm: float) -> tuple[V
     """
     cut = _cut_mm(told)
     L, W = told.length_mm, told.width_mm
-    plan = View("plan", L, W, tuple(_plan(solids, high_mm, L, W)), tuple(_plan_sizes(told)))
+    figures, sizes = tuple(_plan(solids, high_mm, L, W)), tuple(_plan_sizes(told))
+    plan = View("plan", L, W, figures, sizes, tuple(_spots(told)))
     section = View(
         "section",
         L,
@@ -89,10 +101,10 @@ def _plan(solids: Sequence[Solid], high: float, L: float, W: float) -> Iterator[
     if not solids:
         yield Figure(_block(L, W), "hidden")
     upright = [one for one in solids if one.axis == "z"]
-    for one in upright:
-        seen = one.high.at >= high - 1e-6
-        if not one.hollow and seen:
-            yield Figure(ring(one.high, one.round), "solid")
+    bare = [one for one in upright if not one.hollow and not _covered(one, solids)]
+    within = [one for one in bare if _in_hollow(one, upright)]
+    for one in sorted((one for one in bare if one not in within), key=lambda one: one.high.at):
+        yield Figure(ring(one.high, one.round), "step")
     for one in upright:
         if one.hollow and one.high.at >= high - 1e-6:
             through = one.low.at <= 1e-6 or _falls_through(one, solids)
@@ -100,13 +112,11 @@ def _plan(solids: Sequence[Solid], high: float, L: float, W: float) -> Iterator[
             if not through and one.low != one.high:
                 yield Figure(ring(one.low, one.round), "beyond")
     for one in upright:
-        below = one.high.at < high - 1e-6
-        if below and one.hollow:
-            inside = one.low.at <= 1e-6 and _opens_up(one, solids)
-            yield Figure(ring(one.high, one.round), "through" if inside else "beyond")
-        elif below:
-            stepped = _opens_up(one, solids) or _bare(one, solids)
-            yield Figure(ring(one.high, one.round), "beyond" if stepped else "hidden")
+        if one.high.at >= high - 1e-6 or (one in bare and one not in within):
+            continue
+        look = "through" if one.hollow and one.low.at <= 1e-6 else "beyond"
+        look = "hidden" if _covered(one, solids) else look
+        yield Figure(ring(one.high, one.round), look)
     for one in solids:
         if one.axis != "z":
             yield Figure(_from_above(one), "hidden")
@@ -126,25 +136,25 @@ def _over(one: Solid, other: Solid) -> bool:
     return abs(a.x - b.x) < (a.long + b.long) / 2 and abs(a.y - b.y) < (a.wide + b.wide) / 2
 
 
-def _opens_up(one: Solid, solids: Sequence[Solid]) -> bool:
-    """Whether it lies in a hollow that is open above it."""
+def _in_hollow(one: Solid, solids: Sequence[Solid]) -> bool:
+    """Whether it stands in what is taken out over it: a ledge."""
     return any(
-        other.hollow
-        and other is not one
-        and other.high.at > one.high.at + 1e-6
-        and _over(other, one)
+        other.hollow and other.high.at > one.high.at + 1e-6 and _over(one, other)
         for other in solids
-        if other.axis == "z"
     )
 
 
-def _bare(one: Solid, solids: Sequence[Solid]) -> bool:
-    """Whether part of its top is not covered by another: a tread."""
-    covers = [
-        s for s in solids if not s.hollow and s.low.at >= one.high.at - 1e-6 and _over(s, one)
-    ]
-    area = one.high.long * one.high.wide
-    return bool(covers) and all(s.low.long * s.low.wide < area for s in covers)
+def _covered(one: Solid, solids: Sequence[Solid]) -> bool:
+    """Whether concrete lies over all of it."""
+    top = one.high
+    return any(
+        not other.hollow
+        and other.low.at >= top.at - 1e-6
+        and abs(other.low.x - top.x) <= (other.low.long - top.long) / 2 + 1e-6
+        and abs(other.low.y - top.y) <= (other.low.wide - top.wide) / 2 + 1e-6
+        for other in solids
+        if other.axis == "z"
+    )
 
 
 def _from_above(one: Solid) -> tuple[Point, ...]:
@@ -158,20 +168,17 @@ def _from_above(one: Solid) -> tuple[Point, ...]:
 
 
 def _section(solids: Sequence[Solid], cut: float) -> Iterator[Figure]:
-    """What the cut goes through; what stands behind it as a line."""
-    for hollow in (False, True):
-        for one in solids:
-            if one.hollow != hollow:
-                continue
-            if one.axis == "y":
-                oval = one.round
-                yield Figure(ring(End(0.0, *_xz(one)), oval), "hidden")
-                continue
-            points = _cut_points(one, cut)
-            if points:
-                yield Figure(points, "hollow" if hollow else "solid")
-            elif not hollow and one.axis == "z":
-                yield Figure(_sides(one), "beyond")
+    """What stands behind the cut, then what it goes through in the order it is put together."""
+    for one in solids:
+        if one.axis == "z" and not one.hollow and not _cut_points(one, cut):
+            yield Figure(_sides(one), "beyond")
+    for one in solids:
+        points = () if one.axis == "y" else _cut_points(one, cut)
+        if points:
+            yield Figure(points, "hollow" if one.hollow else "solid")
+    for one in solids:
+        if one.axis == "y":
+            yield Figure(ring(End(0.0, *_xz(one)), one.round), "hidden")
 
 
 def _xz(one: Solid) -> tuple[float, float, float, float]:
@@ -228,17 +235,21 @@ def _plan_sizes(told: Measures) -> Iterator[Dimension]:
     L, W = told.length_mm, told.width_mm
     yield Dimension("length_mm", (0.0, 0.0), (L, 0.0), outside=True)
     yield Dimension("width_mm", (0.0, 0.0), (0.0, W), outside=True)
+
+
+def _spots(told: Measures) -> Iterator[Spot]:
     shift = told.measured("taper_mm") if told.kind == "box" else 0.0
     for one in _floor_holes(told):
-        x, y = one.x_mm + shift, one.y_mm + shift
-        a, b = one.told.length_mm, one.told.width_mm
-        yield Dimension("opening", (x, y + b / 2), (x + a, y + b / 2))
-        yield Dimension("opening", (x + a / 2, y), (x + a / 2, y + b))
+        end = one.end(0.0)
+        middle = end.x + shift, end.y + shift
+        yield Spot(middle, end.long, end.wide, one.told.round)
     if told.kind == "slab-with-basin":
-        x, y = bowl_corner(told)
-        a, b = told.measured("bowl_length_mm"), told.measured("bowl_width_mm")
-        yield Dimension("bowl_length_mm", (x, y + b / 3), (x + a, y + b / 3))
-        yield Dimension("bowl_width_mm", (x + a / 3, y), (x + a / 3, y + b))
+        (x, y), a, b = bowl_corner(told), *_bowl_sides(told)
+        yield Spot((x + a / 2, y + b / 2), a, b, round=False)
+
+
+def _bowl_sides(told: Measures) -> tuple[float, float]:
+    return told.measured("bowl_length_mm"), told.measured("bowl_width_mm")
 
 
 def _section_sizes(told: Measures, high: float) -> Iterator[Dimension]:

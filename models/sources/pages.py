@@ -7,6 +7,12 @@ PAGES: dict[str, Source] = {
         "US Army Engineer School EN5466, concrete engineering: free moisture on the aggregate",
         "armyengineer.tpub.com/EN5466A/EN5466A0051.htm",
     ),
+    "CC_NONFERROUS": Source(
+        "Fresh concrete etches aluminium for four or five days and zinc until it hardens; a coating of"
+        " bitumen or clear lacquer between keeps them apart; copper is left alone",
+        "concreteconstruction.net/how-to/concrete-versus-nonferrous-metals_o and"
+        " concreteconstruction.net/how-to/materials/aluminum-in-concrete_o",
+    ),
     "CC_SLUMP": Source(
         "A gallon of water to the cubic yard: an inch of slump, 150 to 200 psi, a tenth more shrinkage",
         "concreteconstruction.net/how-to/materials/adjusting-slump-in-the-field_o",

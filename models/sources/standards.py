@@ -62,6 +62,11 @@ STANDARDS: dict[str, Source] = {
         "ACI 318, modulus of rupture 7.5 sqrt(f'c psi) = 0.62 sqrt(f'c MPa)",
         "japaniscountry.com/modulus-of-rupture",
     ),
+    "ACI_318_BREAKOUT": Source(
+        "ACI 318-19 sections 17.6.2.2.1 and 17.6.2.4.1b, breakout of an anchor in tension: kc 24 cast in",
+        "examples of a design guide of October 2025, pages 73, 86, 106 and 145, viewer.joomag.com/"
+        "design-guide-for-considering-concrete-breakout-in-shear-using-aci-318-anchoring-to-concrete",
+    ),
     "ACI_318_COVER": Source(
         "ACI 318 section 20.5.1, cover over reinforcement: 1 1/2 in exposed, 3/4 in not exposed",
         "up.codes/s/provisions-for-durability-of-steel-reinforcement",

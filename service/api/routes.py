@@ -17,6 +17,7 @@ from service.api import (
     photos,
     pours,
     record,
+    shapes,
     shop,
     steps,
     tonight,
@@ -32,7 +33,18 @@ router = APIRouter()
 _versioned = APIRouter(
     prefix=PREFIX, responses=_REFUSED, dependencies=[Depends(known_query.only_known)]
 )
-_after = (amounts, instrument_readings, what_if, steps, photos, record, weather, tonight, due)
+_after = (
+    amounts,
+    shapes,
+    instrument_readings,
+    what_if,
+    steps,
+    photos,
+    record,
+    weather,
+    tonight,
+    due,
+)
 for _part in (
     shop.router,
     orders.router,

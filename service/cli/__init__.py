@@ -16,7 +16,7 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
-from service.cli import amounts_printed, serving
+from service.cli import amounts_printed, piece_printed, serving
 from service.cli.inputs import placed
 from service.cli.options import (
     AllOption,
@@ -161,6 +161,18 @@ def amounts(
     """Bags, water, batches, mesh, sealer, mass and hands of one piece, by its [amounts]."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
     amounts_printed.show(scenario, as_json=as_json, units=units)
+
+
+@app.command()
+def piece(
+    scenario: ScenarioArgument,
+    as_json: JsonOption = False,
+    units: UnitsOption = "si",
+    svg: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="Draw it there.")] = None,
+) -> None:
+    """Volume, faces, thickest part, balance and drawing of one piece."""
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+    piece_printed.show(scenario, as_json=as_json, units=units, svg=svg)
 
 
 @app.command()

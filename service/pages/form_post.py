@@ -37,7 +37,7 @@ from service.store.writer import writer
 from service.who_may import TROUBLED
 from service.words import PLAIN, Reader, spelt
 
-MOST = {"max_fields": 300}
+MOST = {"max_fields": 900}  # a piece of twelve openings and inserts, each with its unit
 TAPPED = Control("tapped_at", "Tapped at", "moment")
 CLOCKS_AGREE = timedelta(minutes=5)  # by which a phone's clock may be ahead
 PASSWORDS = {

@@ -16,6 +16,7 @@ from models.records import Shop
 from models.simulation.scenario import SET_KINDS
 from service.actions.record.parts import Mixed, Read, Record, SealedWith, StepRecord
 from service.actions.record.pour_record import read_pour_record
+from service.actions.windows.scenario_rows import shape_of
 from service.answers import read_answer, read_concrete
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
@@ -23,9 +24,10 @@ from service.nouns.strength_test import TEST_WORDS
 from service.pages import page_data, picture, render, timeline_picture, view
 from service.pages.assumed import of_pour
 from service.pages.form_post import PageRoute
+from service.piece_drawing import drawing
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key
-from service.words import Reader, instant, measure
+from service.words import Reader, instant, measure, word
 from service.words.instants import deserved, on_day
 from service.words.measures import bare
 
@@ -69,6 +71,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         date=lambda at: instant(at, "date", reader),
         on=on,
         facts=_facts(record, reader),
+        drawing=drawing(shape_of(data.piece), data.piece.name, reader),
         assumed=of_pour(record.assumed, page_data.usual(context, data), reader),
         steps=[_step(step, day, on_paper) for step in record.steps if _shown(record, step)],
         others=[view.title(one.step, reader) for one in record.steps if not _shown(record, one)],
@@ -130,7 +133,9 @@ def _facts(record: Record, reader: Reader) -> list[tuple[str, str]]:
     count = len(piece["openings"])
     holes = f", {count} opening{'s' * (count > 1)}" if count else ""
     mass = measure(record.mass_kg, "mass_kg", reader)
-    facts = [("Piece", _joined(f"{piece['shape']} {size}{wall}{holes}", mass))]
+    facts = [
+        ("Piece", _joined(f"{word('shape', piece['shape'], reader)} {size}{wall}{holes}", mass))
+    ]
     facts.append(("Mix", _mix(record.mix, reader)))
     facts.append(
         (

@@ -5,8 +5,10 @@ from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Path, Response
+from markupsafe import Markup
 from sqlmodel import Session
 
+from models.errors import InputError
 from models.records import Mix, Mould, Owned, Piece, Place, Row, Sealer
 from service.actions.changes import noted
 from service.actions.pours import doubtful
@@ -19,13 +21,15 @@ from service.actions.shop.set_up_shop import (
     save_sealer,
 )
 from service.actions.windows.assumed import usual
+from service.actions.windows.scenario_rows import shape_of
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import room, typed_of
 from service.nouns.form import Control, Form
 from service.pages import assumed, calibrated, flash, poured_too, render, where
 from service.pages.details import detail
 from service.pages.flash import Landing
-from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
+from service.pages.form_post import FormPostDep, PageRoute, Refused, refuse_faults
+from service.piece_drawing import drawing
 from service.queries.pours import made_of
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name
 from service.request_context import ContextDep, Key, RequestContext
@@ -123,8 +127,17 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
         away = row.archived_at is not None
     lessons = calibrated.words(row, reader)
     parts = assumed.of_row(noun, usual(row), reader)
+    picture = drawing(shape_of(row), row.name, reader) if isinstance(row, Piece) else None
     return _noun_page(
-        context, noun, form, row_id, lessons=lessons, wanting=wanting, away=away, parts=parts
+        context,
+        noun,
+        form,
+        row_id,
+        lessons=lessons,
+        wanting=wanting,
+        away=away,
+        parts=parts,
+        picture=picture,
     )
 
 
@@ -164,6 +177,9 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
         form = Form.of(fields, post.fields, context.reader())
         count = len(by_name(session, one.table))
 
+    if post.text("draw") and noun == "piece":
+        return _drawn(context, form, row_id)
+
     def store(session: Session) -> Landing:
         values = one.values(form, count + 1)
         if not form.shown(f"{noun}.name").strip():
@@ -183,6 +199,22 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
         return Landing("/shop", "saved_thing", told, flash.UNDO, kept=kept)
 
     return post.write(form, store, lambda: _noun_page(context, noun, form, row_id, 422))
+
+
+def _drawn(context: RequestContext, form: Form, row_id: int | str) -> Response:
+    """The form as it was typed with the piece drawn, or with what is wrong; nothing is stored."""
+    values = piece.values(form, "")
+    picture: Markup | None = None
+    try:
+        refuse_faults(form)
+        with form.named("piece.", piece.NAMES):
+            picture = drawing(shape_of(Piece(**values)), values["name"], form.reader)
+    except InputError as error:
+        form.refuse(error)
+    except Refused:
+        pass
+    status = 422 if picture is None else 200
+    return _noun_page(context, "piece", form, row_id, status, picture=picture)
 
 
 def _with_pours(session: Session, noun: str, row: Owned | None) -> list[Row]:
@@ -215,6 +247,7 @@ def _noun_page(
     wanting: str = "",
     away: bool = False,
     parts: Sequence[assumed.Part] = (),
+    picture: Markup | None = None,
 ) -> Response:
     return render.page(
         "noun.html",
@@ -230,4 +263,5 @@ def _noun_page(
         calibrated=lessons,
         wanting=wanting,
         parts=parts,
+        picture=picture,
     )

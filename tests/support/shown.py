@@ -58,6 +58,7 @@ MORE = [
     "/orders/plan",
     "/pour?piece=new",
     "/pour/pieces",
+    "/pieces/1",
     "/pieces/1/amounts?batch_bags=1&more_water_l=0.5+l&mesh_pitch_mm=50+mm",
     "/pour/mode",
     "/pours/1/also",
