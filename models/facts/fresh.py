@@ -24,6 +24,8 @@ CEMENT_OF_BAG_SD, BUCKET_SD = 0.12, 0.03
 # of the initial set: a face coat is stiff enough that its backing does not drive through, and too
 # stiff for it to bond; COMMON_PRACTICE, 10 to 20 min and within the hour for glass-fibre mixes
 FACE_STIFF, FACE_PARTS = 0.05, 0.25
+# a poker goes so deep into the batch below, where the section is deeper than a slab of this: UFGS_03300
+INTO_BELOW_MM, SLAB_MM = 150.0, 100.0
 EVENS_W_M2K = 10.0  # by which a piece in its mould cools through each face, OWN_JUDGEMENT
 PLACED_C = (0.5, 55.0)  # no concrete is placed colder or warmer: water in it, OWN_JUDGEMENT
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT

@@ -21,6 +21,7 @@ from models.units import Array
 # of the pace at 20 degC: no concrete that may be placed sets faster, so that a shorter gap needs
 # no look at the weather
 FASTEST = 5.0
+CODES = ("cold_joint", "backing_late", "backing_soon")
 CLOCKS_APART = timedelta(minutes=1)
 
 

@@ -4,11 +4,14 @@ costs.
 
 from dataclasses import dataclass
 
+from models.concrete import prior as priors
 from models.concrete import strength
+from models.facts.fresh import FACE_PARTS, FACE_STIFF
 from models.simulation import placed
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps.opening import level
+from models.units import Array
 
 
 @dataclass(frozen=True)
@@ -32,6 +35,40 @@ def joins(scenario: Scenario, simulation: Simulation) -> Joins:
     set_h = trajectory.first(trajectory.te_mean_h, trajectory.initial_set_h)
     allowed = 1 - level("piece", scenario.rules.confidence)
     return Joins(trajectory.hour_by(set_h, allowed), trajectory.hour_by(set_h, 0.5))
+
+
+@dataclass(frozen=True)
+class Backs:
+    """Hours from the face coat [h]: from when, at even odds, its backing does not drive through;
+    until when 19 in 20 still take it, and until when half do."""
+
+    from_h: float
+    sure_h: float
+    even_h: float
+
+
+def backs(scenario: Scenario, simulation: Simulation) -> Backs:
+    """When a backing goes on the face coat that went in last [h from it]: two ends, and the finger
+    decides between them.
+
+    Source: COMMON_PRACTICE, as in facts.fresh.
+    """
+    trajectory = simulation.trajectory
+    set_h = trajectory.initial_set_h
+    own = scenario.batched.batches[-1].mixture if scenario.batched.batches else None
+    if own is not None:
+        set_h = priors.draw(own, trajectory.members).initial_set_h
+
+    def at(fraction: float) -> Array:
+        return trajectory.first(trajectory.te_mean_h, fraction * set_h)
+
+    allowed = 1 - level("piece", scenario.rules.confidence)
+    parts = at(FACE_PARTS)
+    return Backs(
+        trajectory.hour_by(at(FACE_STIFF), 0.5),
+        trajectory.hour_by(parts, allowed),
+        trajectory.hour_by(parts, 0.5),
+    )
 
 
 @dataclass(frozen=True)

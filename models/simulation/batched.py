@@ -109,6 +109,8 @@ def _fits(scenario: Scenario, batches: Sequence[Batch]) -> None:
 
 
 def depth_mm(scenario: Scenario) -> float:
-    """How deep the concrete stands in the mould [mm]: a panel lies, all else stands."""
+    """How deep the concrete stands in the mould [mm]; of what is cast on its side, the more of its
+    width and its height."""
     shape = scenario.shape
-    return shape.section_mm if shape.kind == "panel" else shape.height_mm or shape.section_mm
+    high_mm = shape.height_of_piece_mm
+    return max(shape.width_mm, high_mm) if shape.cast_as == "on-side" else high_mm

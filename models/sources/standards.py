@@ -234,6 +234,11 @@ STANDARDS: dict[str, Source] = {
         " dew point and rising",
         "ufgscriteria.tpub.com/3_190_06/3_190_060170.htm and 3_190_060159.htm",
     ),
+    "UFGS_03300": Source(
+        "UFGS 03300 3.8: the vibrator at least 150 mm (6 in) into the preceding layer, slabs of 100 mm (4 in)"
+        " or less aside; placed within two hours or until it begins to lose its plasticity",
+        "ufgscriteriadocreport.tpub.com/03300A/03300A0042.htm",
+    ),
     "UFGS_03700": Source(
         "UFGS 03700 concrete repair and 03301A, grout rub and patches",
         "ufgscriteriadocreport.tpub.com/03700",

@@ -1,6 +1,6 @@
 """Pour mode: one screen for the two hours of the pour, for gloves and one glance."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -9,24 +9,33 @@ from fastapi.responses import RedirectResponse
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.planning import pouring
+from models.facts.fresh import INTO_BELOW_MM, SLAB_MM
+from models.planning import cold_joint, pouring
+from models.records import Projection
+from models.simulation.batch import BACKING, FACE
+from models.simulation.batched import depth_mm
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.actions.pours.stamp_batch import CountsFrom, stamp_batch, undo_batch
 from service.actions.windows.try_plan import Ready, ready_of
 from service.answers import StepWindowResponse, read_answer
 from service.nouns import blame
+from service.nouns.batch import LAYER_OPTIONS
 from service.nouns.form import Control, Form, read
 from service.pages import page_data, render, view
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, refuse_faults
 from service.queries.jobs import pours_due
 from service.queries.pours import newest
+from service.queries.projections import latest
+from service.queries.rows import poured_together
 from service.request_context import ContextDep, Key, RequestContext
+from service.words import say
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 FRESH = timedelta(hours=24)  # a pour that is older has no two hours left
 STEPS = {"finish": "Float it", "cover": "Cover it"}
 MARKED = {"finish": "Floated", "cover": "Covered"}
 BAGS = Control("bags", "Bags a batch", dimension="count", needed=True)
+LAYER = Control("layer", "Layer", "choice", options=LAYER_OPTIONS)
 WATER = Control("water_l", "Water more", dimension="volume_l", needed=True)
 
 
@@ -94,7 +103,10 @@ def _page(
     if data.pour.closed_at is None:
         found = ready_of(context.store, context.bases, context.now, pour_id)
         ready = found if isinstance(found, Ready) else None
-    mixed = _mixed(data, clock)
+    with context.store.reading() as session:
+        others = [row.id for row in poured_together(session, pour_id) if row.id != pour_id]
+        answers = [latest(session, key) for key in others]
+    mixed = _mixed(data, answers, clock)
     last_at = max((row.at for row in data.batches), default=data.pour.placed_at)
     counts = CountsFrom(data.pour.placed_at, max(last_at, data.pour.placed_at))
     ahead = data.pour.placed_at > context.now and not data.batches
@@ -110,6 +122,11 @@ def _page(
         problem=problem,
         mixed=mixed,
         joint=None if ahead else _joint(ready, counts, clock),
+        backing=None if ahead else _backing(ready, counts, clock),
+        layers=LAYER.read_by(clock.reader).options if _is_layered(data) else (),
+        next_layer=_next_layer(data),
+        into_mm=_goes_into_mm(ready),
+        came_late=_came_late(data, clock),
         ahead=clock(data.pour.placed_at) if ahead else None,
         behind=clock(counts.placed_at) if counts.behind else None,
         hands=_hands(data, clock),
@@ -120,12 +137,30 @@ def _page(
     )
 
 
-def _mixed(data: page_data.PourData, clock: view.Clock) -> Mixed:
+def _came_late(data: page_data.PourData, clock: view.Clock) -> list[str]:
+    """What is said of batches that came too late, or too soon, on the one before."""
+    if data.projection is None:
+        return []
+    codes = read_answer(data.projection.answer).warning_codes
+    return [say(one.message, clock.reader) for one in codes if one.code in cold_joint.CODES]
+
+
+def _next_layer(data: page_data.PourData) -> str:
+    """A backing after its face coat; else what the last batch was."""
+    last = data.batches[-1].layer if data.batches else None
+    return BACKING if last == FACE else last or ""
+
+
+def _mixed(
+    data: page_data.PourData, others: Sequence[Projection | None], clock: view.Clock
+) -> Mixed:
+    """others : the answers of the pieces of the same mixing, which are filled from its batches"""
     batches = data.batches
     newest_row = max(batches, key=lambda row: (row.at, row.id), default=None)
-    needed = None
-    if data.projection is not None:
-        needed = read_answer(data.projection.answer).pour.bags
+    rows = (data.projection, *others)
+    each_needs = [None if row is None else read_answer(row.answer).pour.bags for row in rows]
+    told = [one for one in each_needs if one is not None]
+    needed = sum(told) if len(told) == len(each_needs) else None
     each = next((row.bags for row in reversed(batches) if row.bags), None) or 1.0
     return Mixed(
         len(batches),
@@ -135,6 +170,43 @@ def _mixed(data: page_data.PourData, clock: view.Clock) -> Mixed:
         None if newest_row is None else newest_row.id,
         None if newest_row is None else clock(newest_row.at),
     )
+
+
+@dataclass(frozen=True)
+class Backing:
+    """When the backing goes on the face coat that is in."""
+
+    begins: view.Moment | None
+    until: view.Moment | None
+    over: bool
+
+
+def _backing(ready: Ready | None, counts: CountsFrom, clock: view.Clock) -> Backing | None:
+    """None where no face coat went in last, or it cannot be told."""
+    if ready is None or counts.behind:
+        return None
+    scenario, batches = ready.basis.scenario, ready.basis.scenario.batched.batches
+    if not batches or batches[-1].layer != FACE:
+        return None
+    found = pouring.backs(scenario, ready.basis.stands)
+    until = scenario.clock(found.sure_h, closes=True)
+    return Backing(
+        clock(scenario.clock(found.from_h)),
+        clock(until),
+        until is not None and until <= clock.now,
+    )
+
+
+def _is_layered(data: page_data.PourData) -> bool:
+    """Whether a face coat and a backing are asked about: of a mix made for them, or told before."""
+    return data.mix.kind == "glass-fibre" or any(row.layer for row in data.batches)
+
+
+def _goes_into_mm(ready: Ready | None) -> float | None:
+    """How far a poker goes into the batch below; None in what is no deeper than a slab."""
+    if ready is None or depth_mm(ready.basis.scenario) <= SLAB_MM:
+        return None
+    return INTO_BELOW_MM
 
 
 @dataclass(frozen=True)
@@ -233,12 +305,12 @@ def _watered(
 @router.post("/pours/{pour_id}/mode/batch")
 def stamp(pour_id: Key, post: FormPostDep) -> Response:
     """One tap: a batch went in; `at`, where a script tells it, is when it was tapped."""
-    form = post.form([BAGS])
+    form = post.form([BAGS, LAYER])
 
     def store(session: Session) -> str:
-        bags = form.value("bags")
+        bags, layer = form.value("bags"), form.value("layer")
         refuse_faults(form)
-        stamp_batch(session, post.context.now, pour_id, bags, _tapped(post))
+        stamp_batch(session, post.context.now, pour_id, bags, _tapped(post), layer)
         return f"/pours/{pour_id}/mode"
 
     return _written(post, pour_id, store, form)

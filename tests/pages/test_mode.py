@@ -133,3 +133,27 @@ def test_the_door_to_pour_mode_finds_the_pour(phone: Phone, poured: str, hands: 
     hands.forward(30)
     phone.open("/pour/mode")
     assert phone.path == "/pour"
+
+
+def test_a_face_coat_tells_when_its_backing_goes_on_and_the_next_is_the_backing(
+    phone: Phone, client: TestClient, poured: str, hands: Hands
+) -> None:
+    assert 'name="layer"' not in phone.open(f"{poured}/mode").source
+    face = {"layer": "face", "thickness_mm": "1/8 in"}
+    assert client.post(f"{API}{poured}/batches", json=face).status_code == 201
+    page = phone.open(f"{poured}/mode")
+    assert "Backing by" in page.text
+    assert "takes a print" in page.text
+    hands.forward(0.4)
+    stamped(phone, poured)
+    rows = client.get(f"{API}{poured}/batches").json()
+    assert [one["layer"] for one in rows] == ["face", "backing"]
+
+
+def test_a_backing_that_came_too_late_is_said_in_pour_mode(
+    phone: Phone, client: TestClient, poured: str, hands: Hands
+) -> None:
+    assert client.post(f"{API}{poured}/batches", json={"layer": "face"}).status_code == 201
+    hands.forward(4)
+    stamped(phone, poured)
+    assert "too late to bond all over" in phone.open(f"{poured}/mode").text

@@ -1,0 +1,86 @@
+"""Lifts: how deep each lies, and how much of them presses on the walls as a liquid."""
+
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+
+from models.air.place import Site
+from models.air.series import AirSeries
+from models.concrete.mixture import Mixture
+from models.piece.shape import Shape
+from models.planning import lifts, pouring
+from models.simulation import physics
+from models.simulation.batch import Batch
+from models.simulation.batched import with_batches
+from models.simulation.scenario import Placement, Scenario
+
+AT = datetime(2026, 5, 16, 18, tzinfo=UTC)
+
+
+@pytest.fixture(scope="module")
+def simulation() -> physics.Simulation:
+    hours = np.arange(24 * 6)
+    same = np.ones(len(hours))
+    start = AT - timedelta(hours=72)
+    air = AirSeries(
+        start, 20 * same, 12 * same, same, 0 * same, 0.9 * same, np.nan * same, AT, "made up"
+    )
+    found = physics.simulate(pour(), air, AT, 48, 32)
+    assert isinstance(found, physics.Simulation)
+    return found
+
+
+def pour(*batches: Batch) -> Scenario:
+    block = Scenario(
+        "a block",
+        Site("covered", 41.5, -74.0),
+        Mixture("general-purpose"),
+        Shape("block", 800.0, 300.0, height_mm=600.0),
+        Placement(AT, 20.0),
+    )
+    return with_batches(block, batches)
+
+
+def lift(hours: float, **told: float) -> Batch:
+    return Batch(AT + timedelta(hours=hours), **told)
+
+
+def test_lifts_share_what_is_left_by_their_bags() -> None:
+    told = pour(lift(-2, bags=1.0), lift(-1, thickness_mm=150.0), lift(0, bags=2.0))
+    assert lifts.depths_mm(told) == pytest.approx([150.0, 150.0, 300.0])
+
+
+def test_all_of_a_pour_without_batches_presses_until_it_sets(
+    simulation: physics.Simulation,
+) -> None:
+    assert lifts.fresh_depth_mm(pour(), simulation, 0.5) == pytest.approx(600.0)
+    assert lifts.fresh_depth_mm(pour(), simulation, 40.0) == pytest.approx(0.0)
+
+
+def test_a_lift_that_has_set_presses_no_more(simulation: physics.Simulation) -> None:
+    slow = pour(lift(-16, thickness_mm=200.0), lift(0, thickness_mm=400.0))
+    assert lifts.fresh_depth_mm(slow, simulation, 0.5) == pytest.approx(400.0)
+    quick = pour(lift(-0.5, thickness_mm=200.0), lift(0, thickness_mm=400.0))
+    assert lifts.fresh_depth_mm(quick, simulation, 0.5) == pytest.approx(600.0)
+    assert lifts.fresh_depth_mm(quick, simulation, -0.2) == pytest.approx(200.0)
+
+
+def test_no_doubt_makes_the_head_less_than_the_youngest_lift(
+    simulation: physics.Simulation,
+) -> None:
+    between = pour(lift(-5, thickness_mm=200.0), lift(0, thickness_mm=400.0))
+    head = lifts.fresh_depth_mm(between, simulation, 0.2)
+    assert set(np.unique(head)) == {400.0, 600.0}
+
+
+def test_a_backing_may_go_on_before_it_may_not(simulation: physics.Simulation) -> None:
+    """Of a face coat that sets as slowly as the bag, later than of one that is made for it."""
+    own = pouring.backs(pour(Batch(AT, layer="face")), simulation)
+    quick = pouring.backs(
+        pour(Batch(AT, layer="face", mixture=Mixture("glass-fibre"))), simulation
+    )
+    for one in (own, quick):
+        assert 0 < one.from_h < one.sure_h < one.even_h
+    assert quick.from_h < own.from_h
+    assert quick.even_h < own.even_h
