@@ -73,9 +73,19 @@ PAGES: dict[str, Source] = {
         "The Concrete Society, fingertips 909: hydrated cement binds 18 to 23 % of water",
         "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=909",
     ),
+    "SET_BY_WARMTH": Source(
+        "Set by the warmth of the day: about 100 minutes at 100 F, 19 hours just above freezing",
+        "ehow.com/info_8743352_setting-time-curing-time-concrete.html",
+    ),
     "CONCRETE_SOCIETY_935": Source(
         "The Concrete Society, fingertips 935: heating concrete using hot water of 60 to 80 C",
         "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=935",
+    ),
+    "CONCRETE_SOCIETY_1030": Source(
+        "The Concrete Society, fingertips 1030: a cold joint where the layer below has reached its initial set"
+        " (BS 8500-1 A.9.1); 30 minutes between layers on highways; 2 h from loading to delivery, 1 h"
+        " without agitating, do for usual warmth",
+        "concrete.org.uk/fingertips-print.asp?docid=1030",
     ),
     "CONCRETE_SOCIETY_1058": Source(
         "The Concrete Society, fingertips 1058: s of EN 1992-1-1 by the strength class of the cement",

@@ -163,6 +163,11 @@ PAPERS: dict[str, Source] = {
         "doi 10.1016/j.cemconres.2017.10.018; data of ChemistryLab.jl",
         "open data",
     ),
+    "LEE_2016": Source(
+        "Lee, Jang, Cho 2016, Materials 9(5) 362: direct shear over joints of 0, 15, 30 and 60 min; usual"
+        " concrete is whole to about 95 % up to 60 min",
+        "mdpi.com/1996-1944/9/5/362",
+    ),
     "LEVINSON_AKBARI_2001": Source(
         "Levinson & Akbari 2001, composition and exposure and the solar reflectance of portland cement"
         " concrete: smooth mixes 0.41 to 0.77, 0.08 more within six weeks, wet 0.23 less, abstract",

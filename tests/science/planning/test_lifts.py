@@ -77,9 +77,7 @@ def test_no_doubt_makes_the_head_less_than_the_youngest_lift(
 def test_a_backing_may_go_on_before_it_may_not(simulation: physics.Simulation) -> None:
     """Of a face coat that sets as slowly as the bag, later than of one that is made for it."""
     own = pouring.backs(pour(Batch(AT, layer="face")), simulation)
-    quick = pouring.backs(
-        pour(Batch(AT, layer="face", mixture=Mixture("glass-fibre"))), simulation
-    )
+    quick = pouring.backs(pour(Batch(AT, layer="face", mixture=Mixture("glass-fibre"))), simulation)
     for one in (own, quick):
         assert 0 < one.from_h < one.sure_h < one.even_h
     assert quick.from_h < own.from_h
