@@ -12,6 +12,7 @@ from models.records.mould import Mould as Mould
 from models.records.order import Order as Order
 from models.records.order import OrderPlan as OrderPlan
 from models.records.order import PinnedPour as PinnedPour
+from models.records.mould import MouldFault as MouldFault
 from models.records.owner_link import OwnerLink as OwnerLink
 from models.records.passkey import Challenge as Challenge
 from models.records.passkey import Passkey as Passkey

@@ -39,6 +39,8 @@ from service.request_context import ContextDep
 C = TypeVar("C", bound=RequestBody)
 R = TypeVar("R", bound=Stored)
 PourKey = Annotated[int, Limit(ge=1, le=LARGEST_KEY)]
+NamePart = Annotated[str, Query(max_length=120, description="a part of the name")]
+PutAway = Annotated[bool, Query(description="those put away instead")]
 APPLY = (
     "keys of pours under way that were poured so too; the others stay as they were poured."
     " A place is where its pours stand: all under way take its change."
@@ -62,8 +64,13 @@ def catalogue(
     read: type[R],
     save: Save,
     forget: Forget | None = None,
+    *,
+    listed: bool = True,
 ) -> APIRouter:
-    """Add, list, read and change the rows of a noun; `create` and `read` are its descriptions."""
+    """Add, list, read and change the rows of a noun; `create` and `read` are its descriptions.
+
+    listed : False where the list tells more than the rows and has a route of its own
+    """
     key = f"{noun}_id"
     row_path = Path(alias=key, ge=1, le=LARGEST_KEY)
     router = APIRouter(prefix=f"/{path}", tags=[path])
@@ -100,16 +107,15 @@ def catalogue(
                 read, lambda session: forget.work(session, post.now, row_id), status=200
             )
 
-    @router.get("", name=f"list_{path}")
-    def rows(
-        context: ContextDep,
-        page: PageDep,
-        q: Annotated[str, Query(max_length=120, description="a part of the name")] = "",
-        archived: Annotated[bool, Query(description="those put away instead")] = False,
-    ) -> list[Annotated[R, As(read)]]:
-        with context.store.reading() as session:
-            found = by_name(session, table, archived=archived, q=q, part=page.part)
-            return page.told([read.model_validate(row) for row in found])
+    if listed:
+
+        @router.get("", name=f"list_{path}")
+        def rows(
+            context: ContextDep, page: PageDep, q: NamePart = "", archived: PutAway = False
+        ) -> list[Annotated[R, As(read)]]:
+            with context.store.reading() as session:
+                found = by_name(session, table, archived=archived, q=q, part=page.part)
+                return page.told([read.model_validate(row) for row in found])
 
     @router.post(f"/{{{key}}}/archive", name=f"archive_{noun}", response_model=read)
     def archive(row_id: Annotated[int, row_path], post: IdempotentPostDep) -> JSONResponse:
@@ -160,7 +166,7 @@ ROUTERS = (
     catalogue("places", "place", Place, PlaceCreate, PlaceRead, _save_place, FORGET_PLACE),
     catalogue("mixes", "mix", Mix, MixCreate, MixRead, save_mix, FORGET_MIX),
     catalogue("pieces", "piece", Piece, PieceCreate, PieceRead, save_piece),
-    catalogue("moulds", "mould", Mould, MouldCreate, MouldRead, save_mould),
+    catalogue("moulds", "mould", Mould, MouldCreate, MouldRead, save_mould, listed=False),
     catalogue("sealers", "sealer", Sealer, SealerCreate, SealerRead, save_sealer),
     catalogue("orders", "order", Order, OrderCreate, OrderRead, save_order),
 )

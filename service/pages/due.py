@@ -13,6 +13,7 @@ from models.message import Message, Value
 from models.records import Place
 from service.actions.notices.channels import failing
 from service.actions.shop import broker
+from service.actions.shop.mould_states import free_after
 from service.actions.windows.pressing import (
     AHEAD,
     BLOCKED,
@@ -153,6 +154,7 @@ def due(
         is_owner=context.asker.is_owner,
         attribution=page_data.credit(context.weather, weather),
         old=_unwatched(found, context.now),
+        moulds=_free_soon(found, context.now, reader),
     )
 
 
@@ -307,3 +309,16 @@ def _unwatched(found: Sequence[Pressing], now: datetime) -> str:
     if not checked or now - min(checked) <= UNWATCHED:
         return ""
     return view.age(now - min(checked))
+
+
+def _free_soon(found: Sequence[Pressing], now: datetime, reader: Reader) -> list[str]:
+    """The moulds that come free within a day, the first first, in words."""
+    free = []
+    for one in found:
+        if one.head.mould and one.strip_at and one.strip_at <= now + A_DAY:
+            turnaround = free_after(one.head.turnaround_h)
+            free.append((max(one.strip_at, now) + turnaround, one.head.mould))
+    return [
+        say(Message("today_mould", {"mould": mould, "free_at": at}), reader)
+        for at, mould in sorted(free)
+    ]

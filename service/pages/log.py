@@ -38,7 +38,9 @@ from service.pages.choices import (
 )
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
+from service.pages.moulds import fault_words
 from service.queries.held import holder
+from service.queries.moulds import faults
 from service.queries.poured import piece_label
 from service.queries.pours import last_of_pieces, newest, newest_in
 from service.queries.rows import by_name, find, find_shop, free_name
@@ -304,6 +306,7 @@ def _page(
         pieces=_shown(have, last_of_pieces(session), key),
         many=len(have.pieces) > PIECES_SHOWN,
         held=_held(session, form, clock, found),
+        fault=_last_fault(session, form),
         further=[one.name for one in pour.controls() if one.name not in OWN_PLACE],
         usual=CLASSES,
         credit=towns.CREDIT,
@@ -341,3 +344,13 @@ def _held(session: Session, form: Form, clock: view.Clock, found: InTheWay | Non
     if found is None:
         return None
     return Holder(found.pour_id, name, found.label, clock.at(found.placed_at).clock, found.first)
+
+
+def _last_fault(session: Session, form: Form) -> tuple[int, str] | None:
+    """What was wrong with the mould that is chosen, and its key: it is looked at before it is
+    filled again."""
+    key = form.shown("mould_id")
+    if not key.isdecimal() or len(key) >= 10:
+        return None
+    wrong = faults(session, [int(key)])[int(key)]
+    return (int(key), fault_words(wrong[0], form.reader)) if wrong else None

@@ -87,7 +87,10 @@ NOUNS = {
         "Moulds",
         Mould,
         save_mould,
-        lambda session, _: mould.controls(by_name(session, Piece)),
+        lambda session, row: mould.controls(
+            by_name(session, Piece),
+            [one for one in by_name(session, Mould) if row is None or one.id != row.id],
+        ),
         lambda form, number: mould.values(form, f"{spelt('Mould', form.reader)} {number}"),
     ),
     "sealer": Noun(

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from models.records import Mould, Pour, StepDone
+from models.records import Pour, StepDone
 from models.steps import registry
 
 EMPTIES = "strip"
@@ -97,14 +97,3 @@ def clash(session: Session, mould_id: int, placed_at: datetime, own: int | None)
         elif left is None or left > one.pour.placed_at:
             return Clash(one.pour, False, left)
     return None
-
-
-def alike(session: Session, mould: Mould) -> list[Mould]:
-    """The moulds of its kind that are in use, itself among them, by name: built for the same
-    piece, of the same board."""
-    same = [Mould.material == mould.material, Mould.thickness_mm == mould.thickness_mm]
-    if mould.piece_id is None:
-        return [mould]
-    wanted = select(Mould).where(Mould.piece_id == mould.piece_id, *same)
-    wanted = wanted.where(col(Mould.archived_at).is_(None))
-    return list(session.exec(wanted.order_by(Mould.name)))

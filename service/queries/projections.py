@@ -11,7 +11,7 @@ from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from models.message import Message
-from models.records import Job, Place, Pour, Projection, StepDone
+from models.records import Job, Mould, Place, Pour, Projection, StepDone
 from service.queries.poured import piece_label
 from service.queries.pours import ACTIVE
 
@@ -30,6 +30,8 @@ class Head:
     checked_at: datetime | None
     due_at: datetime | None
     asked: int | None
+    mould: str | None = None
+    turnaround_h: float | None = None
 
     @property
     def label(self) -> str:
@@ -145,8 +147,11 @@ def heads_of_active(session: Session) -> list[Head]:
             Projection.checked_at,
             Job.due_at,
             Job.asked,
+            Mould.name,
+            Mould.turnaround_h,
         )
         .join(Place, col(Place.id) == Pour.place_id)
+        .join(Mould, col(Mould.id) == Pour.mould_id, isouter=True)
         .join(
             Projection,
             (col(Projection.pour_id) == Pour.id) & (col(Projection.id) == _newest_of_pour()),
@@ -195,3 +200,12 @@ def last_look(session: Session, pour_id: int) -> tuple[object, ...]:
         select(Job.asked).where(Job.pour_id == pour_id, Job.kind == "projection")
     ).first()
     return (*(projected or ()), *(asked or ()))
+
+
+def newest_of(session: Session, pour_ids: Collection[int]) -> dict[int, Projection]:
+    """The newest projection of each of these pours, without its hourly bands."""
+    if not pour_ids:
+        return {}
+    newest = newest_ids().where(col(Projection.pour_id).in_(pour_ids))
+    wanted = select(Projection).where(col(Projection.id).in_(newest)).options(WITHOUT_BANDS)
+    return {row.pour_id: row for row in session.exec(wanted)}

@@ -42,6 +42,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("piece", "faces_told"): [[], []],
     ("piece", "inserts"): [[], []],
     ("pour", "measures"): [[], []],
+    ("mould", "release_agent"): [""],
     ("pour", "plan"): [[], []],
     ("pour", "sealer_then"): [[], []],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],

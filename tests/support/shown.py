@@ -77,6 +77,8 @@ MORE = [
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
     "/places/1/logger",
+    "/moulds",
+    "/moulds/1",
     "/week/wait?held=1",  # stays, since what it leads to is held back
 ]
 

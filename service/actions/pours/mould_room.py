@@ -10,7 +10,7 @@ from models.records import Mould, Pour
 from models.records.mould import ROOM
 from models.units import one_of
 from service.actions.pours.mark_step_done import mark_step_done
-from service.actions.shop.set_up_shop import another_mould
+from service.actions.shop.keep_mould import another_mould
 from service.nouns.pour import MouldHeld
 from service.queries import poured
 from service.queries.held import EMPTIES, NEVER_WAS, Clash, clash

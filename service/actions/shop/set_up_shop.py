@@ -19,13 +19,13 @@ from service.actions.shop import jobs
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
-from service.queries.held import alike, clash
-from service.queries.poured import copy_of, take
+from service.queries.poured import take
 from service.queries.pours import active_ids, active_where
-from service.queries.rows import by_name, find, find_shop, free_name, taken
+from service.queries.rows import by_name, find, find_shop, taken
 
 R = TypeVar("R", bound=Owned)
 DEAREST = 1e6
+LONGEST_TURNAROUND_H = 720.0
 
 
 def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
@@ -185,25 +185,21 @@ def save_mould(
         scenario_rows.board_of(mould)
         if mould.piece_id is not None:
             find(session, Piece, mould.piece_id, "piece_id")
+        if mould.alike_id is not None:
+            first = find(session, Mould, mould.alike_id, "alike_id")
+            mould.alike_id = first.alike_id or first.id
+            if mould.alike_id == mould.id:  # it is the first of its kind itself
+                mould.alike_id = None
+        if mould.turnaround_h is not None:
+            number_within("turnaround_h", mould.turnaround_h, 0.0, LONGEST_TURNAROUND_H, "h")
 
     mould = _save(session, now, Mould, values, mould_id, check, col(Pour.mould_id), pours)
     if mould_id is None:
         give_code(session, now, mould)
+    if mould.alike_id is not None:  # its own like are of the same kind
+        like = update(Mould).where(col(Mould.alike_id) == mould.id)
+        session.execute(like.values(alike_id=mould.alike_id))
     return mould
-
-
-def another_mould(session: Session, now: datetime, mould_id: int, at: datetime) -> Mould:
-    """Another mould of the kind that holds nothing at an hour; where none does, one more."""
-    row = find(session, Mould, mould_id, "mould_id")
-    others = [one for one in alike(session, row) if one.id != row.id]
-    free = next((one for one in others if clash(session, one.id, at, None) is None), None)
-    return free or one_more_mould(session, now, row)
-
-
-def one_more_mould(session: Session, now: datetime, row: Mould) -> Mould:
-    """A mould of the kind of this one."""
-    values = copy_of(row) | {"name": free_name(session, Mould, row.name)}
-    return save_mould(session, now, values)
 
 
 def save_sealer(

@@ -22,10 +22,12 @@ from service.answers import (
     StepWindowResponse,
     read_answer,
 )
+from service.queries.held import EMPTIES
 from service.queries.projections import Head, answers_by_id, heads_of_active
 
 SOON = timedelta(hours=12)  # what closes within it goes before what was missed
 MISSED_COUNTS = timedelta(days=3)  # what was missed before is told last
+UNDONE = ("not yet", "open", "closing")
 FAR = datetime.max.replace(tzinfo=UTC)
 CLOSING, CLOSES_SOON, FROZEN, MISSED, OPEN, AHEAD, BLOCKED, MISSED_LONG, NOTHING = range(9)
 WARNED = (
@@ -50,6 +52,7 @@ class _Kept:
     dangers: tuple[MessageResponse, ...]
     before_codes: tuple[str, ...]  # the warnings of a row of before codes, told as they are
     watch: FrostWatchResponse | None
+    strip: StepWindowResponse | None
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,7 @@ class Pressing:
     """A pour, and the step that presses most there; None of one without an answer or a step left.
 
     at : when it has to be done by, or may be done from
+    strip_at : from when its mould may come off, None: it is off, or nobody can tell
     """
 
     head: Head
@@ -67,6 +71,7 @@ class Pressing:
     dangers: tuple[MessageResponse, ...] = ()
     before_codes: tuple[str, ...] = ()
     watch: FrostWatchResponse | None = None
+    strip_at: datetime | None = None
     outdated: bool = False  # what was logged, or an hour that came, has overtaken its answer
 
 
@@ -105,6 +110,7 @@ def _read(stored: Mapping[str, Any], version: tuple[object, ...]) -> _Kept:
         tuple(one for one in codes if one.code in WARNED),
         () if codes else tuple(answer.warnings),
         answer.frost_watch,
+        next((one for one in answer.steps if one.step == EMPTIES), None),
     )
 
 
@@ -140,8 +146,15 @@ def _of_pour(head: Head, kept: _Kept | None, now: datetime) -> Pressing:
         kept.dangers,
         kept.before_codes,
         kept.watch,
+        _strip_at(kept.strip, now, head.checked_at),
         due or overtaken or not fresh,
     )
+
+
+def _strip_at(strip: StepWindowResponse | None, now: datetime, told: datetime) -> datetime | None:
+    if strip is None or standing(strip, now, told).state not in UNDONE:
+        return None
+    return opens(strip)
 
 
 def _rank(step: StepWindowResponse, now: datetime, *, fresh: bool) -> tuple[int, datetime]:
