@@ -85,7 +85,10 @@ FACE: Keys = keys_of(FaceTold)
 INSERT: Keys = keys_of(Insert)
 REGISTER = ("name", "piece_id", "alike_id", "release_agent", "turnaround_h")  # of the shop
 MOULD: Keys = keys_of(MouldCreate, *REGISTER)
-POUR: Keys = {"at": "instant", **keys_of(PourCreate, "placed_at", "note", "confirm", "mould_held")}
+POUR: Keys = {
+    "at": "instant",
+    **keys_of(PourCreate, "placed_at", "note", "confirm", "mould_held", "series_of"),
+}
 COVER: Keys = keys_of(Cover)
 COVERING: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
 BATCH: Keys = {"at": "instant", **keys_of(BatchCreate, "note")}

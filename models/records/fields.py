@@ -82,6 +82,7 @@ Note = Annotated[str, Text(0, 2000)]
 YesNo = Annotated[bool, Strict()]
 Key = Annotated[int, Strict(), Limit(ge=1, le=LARGEST_KEY)]
 Count = Annotated[int, Strict(), Limit(ge=0, le=1000)]
+Several = Annotated[int, Strict(), Limit(ge=1, le=1000)]
 
 # of the wall: JSON Schema's own `time` has an offset (RFC 3339)
 WallClock = Annotated[

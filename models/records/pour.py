@@ -7,7 +7,7 @@ from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Logged
-from models.records.fields import Hours, Key, Note, Number, Temperature, Volume, Word
+from models.records.fields import Hours, Key, Note, Number, Several, Temperature, Volume, Word
 
 HELD_UP = ("clean", "chipped", "cracked", "stained")
 
@@ -30,6 +30,9 @@ class PourDetails(PourPlan):
 
     sealer_id: Key | None = Field(default=None, foreign_key="sealer.id", index=True)
     bags: Number | None = None
+    series_of: Several | None = Field(
+        default=None, description="how many of it are to be made, one like the other"
+    )
 
 
 class PourBase(PourDetails):
@@ -51,6 +54,7 @@ class Pour(PourBase, Logged, table=True):
 
     `learned` is what earlier pours had taught of its place and mix when it was logged: its own
     readings count once, as readings. `plan` is what its maker means to do: step, at, cover, heat.
+    `series_id` : the first of its series, which it was poured like; None of the first.
     `poured` holds by noun what its piece, mix, place, mould and sealer were: no later change of
     theirs is one of it.
     """
@@ -60,6 +64,7 @@ class Pour(PourBase, Logged, table=True):
         CheckConstraint('"concrete_C" BETWEEN 1 AND 50', name="concrete_range"),
         CheckConstraint("water_added_l >= 0", name="water_not_negative"),
         CheckConstraint("bags > 0", name="bags_positive"),
+        CheckConstraint("series_of > 0", name="series_positive"),
     )
 
     placed_at: datetime = Field(index=True)
@@ -70,4 +75,5 @@ class Pour(PourBase, Logged, table=True):
     learned: dict[str, float] | None = Field(default=None, sa_type=JSON)
     plan: list[dict[str, str | float | None]] = Field(default_factory=list, sa_type=JSON)
     poured: dict[str, dict[str, Any]] = Field(default_factory=dict, sa_type=JSON)
+    series_id: int | None = Field(default=None, foreign_key="pour.id", index=True)
     held_up: Word | None = None  # a month on: one of HELD_UP

@@ -14,7 +14,9 @@ from models.records.fields import LARGEST_KEY
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.pours.pour_also import pour_also
+from service.actions.pours.pour_again import log_again, template_of
 from service.actions.pours.set_plan import set_plan
+from service.actions.record.unlike import differences
 from service.actions.shop import jobs
 from service.actions.windows.standing import standing
 from service.answer_fields import MessageResponse
@@ -28,11 +30,22 @@ from service.api.edition import ChangeDep, LookDep
 from service.api.idempotency import IdempotentPostDep
 from service.api.listing import PageOf100
 from service.nouns.plan import PlanRead, PlanWanted
-from service.nouns.pour import PourAlso, PourChange, PourClose, PourCreate, PourRead, PoursRead
+from service.nouns.pour import (
+    PourAgain,
+    PourAlso,
+    PourChange,
+    PourClose,
+    PourCreate,
+    PourRead,
+    PoursRead,
+    SeriesDifference,
+    SeriesRead,
+)
 from service.queries.jobs import job_of
-from service.queries.pours import page_of
+from service.queries.pours import load_pour, page_of
 from service.queries.projections import latest
 from service.queries.rows import find
+from service.queries.series import series_of
 from service.request_context import ContextDep, Key
 from service.words import say
 from service.words.reader import PLAIN
@@ -116,6 +129,47 @@ def add_pours_of_one_mixing(
         return {"pours": pour_also(session, post.now, pour_id, wanted.pieces)}
 
     return post.write(PoursRead, work)
+
+
+@router.post("/pours/{pour_id}/again", status_code=201, response_model=PourRead)
+def pour_again(
+    pour_id: Key, post: IdempotentPostDep, wanted: PourAgain | None = None
+) -> JSONResponse:
+    """The same again, of one series: mix, piece, place, mould, sealer and cover are those of that
+    pour, and what was meant of it at the same hours from placing."""
+    now, told = post.now, wanted or PourAgain()
+
+    def work(session: Session) -> Pour:
+        own = {name: getattr(told, name) for name in told.model_fields_set - {"confirm"}}
+        values = template_of(session, pour_id) | own
+        asked = PourCreate(**values)
+        row = log_again(session, now, pour_id, asked)
+        at = asked.placed_at or now
+        found = doubtful.of_pour(session, now, asked.place_id, at, asked.model_dump())
+        doubtful.ask(found, told.confirm)
+        return row
+
+    return post.write(PourRead, work, recompute="id")
+
+
+@router.get("/pours/{pour_id}/series")
+def read_series(pour_id: Key, context: ContextDep, edition: LookDep) -> SeriesRead:
+    """Where it stands in its series, and what differs from the one before it."""
+    with context.store.reading() as session:
+        found = series_of(session, find(session, Pour, pour_id, "pour_id"))
+        differs = []
+        if found.before is not None:
+            pair = (load_pour(session, key) for key in (found.before.id, pour_id))
+            differs = [SeriesDifference(**vars(one)) for one in differences(*pair)]
+        return edition.told(
+            SeriesRead(
+                number=found.number,
+                of=found.of,
+                pour_ids=[one.id for one in found.pours],
+                before_id=found.before.id if found.before else None,
+                differs=differs,
+            )
+        )
 
 
 @router.get("/pours/{pour_id}/plan")

@@ -102,7 +102,32 @@ class PouredRead(ResponseBody):
     sealer_then: dict[str, SealerPoured] = Field(default_factory=dict, description="by their key")
 
 
+class PourAgain(PourChange):
+    """What is told goes before what the pour takes from the one it is poured like."""
+
+    protections: list[ProtectionCreate] | None = Field(default=None, max_length=20)
+
+
+class SeriesDifference(ResponseBody):
+    """One field and what it was in each; null: not told, or none. A row of the shop by its name."""
+
+    field: str
+    before: str | float | None
+    now: str | float | None
+
+
+class SeriesRead(ResponseBody):
+    """Where a pour stands in its series."""
+
+    number: int | None = Field(description="null: it was lost, or logged by mistake")
+    of: int | None = Field(description="how many are to be made; null: nobody told")
+    pour_ids: list[int]
+    before_id: int | None = Field(description="the one poured last before it")
+    differs: list[SeriesDifference] = Field(description="from the one before it")
+
+
 class PourRead(PourBase, Stored):
+    series_id: int | None = Field(description="the first of its series; null: it is that itself")
     measures: list[MeasureKind] = Field(description=AGAINST_DRYING)
     poured: PouredRead
     placed_at: datetime
@@ -134,6 +159,7 @@ def controls() -> list[Control]:
         _pour("water_C", "Mixing water", hint="15 C or 59 F"),
         _pour("board_C", "Mould as it is cast in", hint="10 C or 50 F; empty: as the air"),
         _pour("placing_h", "Mixing and placing takes", hint="45 min"),
+        _pour("series_of", "How many of it are to be made", hint="6; empty: no series"),
         _pour("measures", "Against drying in the first hours", "boxes", options=measures),
         _pour("note", "Note"),
     ]

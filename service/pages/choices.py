@@ -60,6 +60,7 @@ class Choices:
     last_cover: str
     zone: str
     then_told: Sequence[int] = ()
+    like: Pour | None = None
 
     def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Control:
         """A choice of rows, one preselected; `none` names the empty choice."""
@@ -99,17 +100,22 @@ class Choices:
 
 
 def choices(
-    session: Session, piece_id: int | str | None = None, pour: Pour | None = None
+    session: Session,
+    piece_id: int | str | None = None,
+    pour: Pour | None = None,
+    like: Pour | None = None,
 ) -> Choices:
     """What there is to choose from.
 
     piece_id : whose last pour preselects the rest, or a new one
     pour : one that is corrected: its rows are offered though they were put away
+    like : one of the piece that is poured again: it preselects the rest, and its rows are offered
     """
-    last = (newest(session, piece_id) if isinstance(piece_id, int) else None) or newest(session)
+    newest_of = newest(session, piece_id) if isinstance(piece_id, int) else None
+    last = like or newest_of or newest(session)
     own = last is not None and piece_id in (None, last.piece_id)
     laid = of_pour(session, ProtectionPeriod, last.id, "from_at") if last and own else []
-    own_rows = {noun: getattr(pour, f"{noun}_id", None) for noun in TABLES}
+    own_rows = {noun: getattr(pour or like, f"{noun}_id", None) for noun in TABLES}
     moulds = _offered(session, Mould, own_rows["mould"])
     taken: dict[str, int | str | None] = {
         f"{noun}_id": getattr(last, f"{noun}_id", None) for noun in TABLES
@@ -128,6 +134,7 @@ def choices(
         last_cover=laid[0].kind if laid else "none",
         zone=find_shop(session).timezone,
         then_told=_then_of(pour or (last if own else None)),
+        like=like,
     )
 
 

@@ -18,6 +18,7 @@ from service import preference, towns
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.mould_room import InTheWay, TwoInOne
+from service.actions.pours.pour_again import log_again
 from service.actions.shop.set_up_shop import save_mould
 from service.actions.weather.refresh_forecasts import type_weather
 from service.nouns import mould, pour
@@ -27,7 +28,7 @@ from service.nouns.cover import FACES_WORDS, ProtectionCreate
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import MouldHeld, PourCreate
 from service.nouns.tonight import NIGHT
-from service.pages import render, view
+from service.pages import again, render, view
 from service.pages.choices import (
     TEMPERATURES,
     Choices,
@@ -47,7 +48,7 @@ from service.queries.rows import by_name, find, find_shop, free_name
 from service.request_context import ContextDep, RequestContext
 from service.words import Reader, spelt, word
 
-OWN_PLACE = ("concrete_C", "bags", "water_added_l", "note")  # on the page
+OWN_PLACE = ("concrete_C", "bags", "water_added_l", "series_of", "note")  # on the page
 PIECES_SHOWN = 5
 SOON_AGAIN = timedelta(minutes=30)
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -103,16 +104,22 @@ def ask(
     context: ContextDep,
     piece: Annotated[str, Query(max_length=12)] = "",
     mould: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
+    like: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
 ) -> Response:
-    """piece, mould : what is chosen already; the mould brings the piece it had last"""
+    """piece, mould : what is chosen already; the mould brings what was poured into it last
+    like : a pour that is poured again
+    """
     with context.store.reading() as session:
         row = session.get(Mould, mould) if mould else None
-        last = newest_in(session, row.id) if row else None
-        built_for = (last.piece_id if last else row.piece_id) if row else None
-        have = _choices(session, piece or str(built_for or ""))
+        last = newest_in(session, row.id) if row else session.get(Pour, like or 0)
+        built_for = last.piece_id if last else row.piece_id if row else None
+        have = _choices(session, piece or str(built_for or ""), last)
         if row is not None:
             have = replace(have, taken={**have.taken, "mould_id": row.id})
-        form = Form.of(pour_fields(have), None, _reader(context, have))
+        fields = pour_fields(have)
+        if have.like is not None:
+            fields = again.as_before(session, fields, have.like)
+        form = Form.of(fields, None, _reader(context, have))
         return _page(session, context, have, form)
 
 
@@ -130,7 +137,9 @@ def ask_piece(context: ContextDep, q: Annotated[str, Query(max_length=120)] = ""
 def log(post: FormPostDep) -> Response:
     """Stored at once; the page that follows computes the windows."""
     with post.context.store.reading() as session:
-        have = _choices(session, post.text("piece_id"))
+        text = post.text("like")
+        like = session.get(Pour, int(text)) if text.isdecimal() and len(text) < 10 else None
+        have = _choices(session, post.text("piece_id"), like)
     reader = _reader(post.context, have)
     form = Form.of(pour_fields(have, post.text("town")), post.fields, reader)
 
@@ -157,10 +166,15 @@ def _reader(context: RequestContext, have: Choices) -> Reader:
     return preference.proposed(own, context.accepted) if _first(have) else own
 
 
-def _choices(session: Session, key: str) -> Choices:
-    """Of the piece that is asked for; of the one poured last where none is, or it is gone."""
+def _choices(session: Session, key: str, like: Pour | None) -> Choices:
+    """Of the piece that is asked for; of the one poured last where none is, or it is gone.
+
+    like : what it is poured like, where that is of this piece
+    """
     if key == NEW:
         return choices(session, NEW)
+    if like is not None and key == str(like.piece_id):
+        return choices(session, like.piece_id, like=like)
     known = {str(row.id): row.id for row in by_name(session, Piece)}
     last = newest(session)
     return choices(session, known.get(key, last.piece_id if last else None))
@@ -185,7 +199,7 @@ def _store(
     values["sealer_then"] = then_chosen(form)
     values |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
     values["mould_held"] = _answer(form, zone)
-    logged = _logged(session, form, PourCreate(**values), clock, clashes)
+    logged = _logged(session, form, PourCreate(**values), clock, clashes, have.like)
     found = doubtful.of_pour(session, now, rows["place_id"], placed_at, values, form)
     found += typed_weather(session, post.context, form, rows["place_id"])
     if described:
@@ -232,11 +246,18 @@ def _mould(session: Session, context: RequestContext, form: Form, piece_id: int)
 
 
 def _logged(
-    session: Session, form: Form, wanted: PourCreate, clock: view.Clock, clashes: list[InTheWay]
+    session: Session,
+    form: Form,
+    wanted: PourCreate,
+    clock: view.Clock,
+    clashes: list[InTheWay],
+    like: Pour | None,
 ) -> Pour:
     """The pour; where its mould holds another the form comes back and asks about that one."""
     try:
         with form.named("", {"at": "stripped_at", "mould_held.stripped_at": "stripped_at"}):
+            if like is not None:
+                return log_again(session, clock.now, like.id, wanted)
             return log_pour(session, clock.now, wanted)
     except TwoInOne as error:
         wrong = f"holds {error.other.label}, poured {clock.at(error.other.placed_at).clock}"
@@ -307,6 +328,7 @@ def _page(
         many=len(have.pieces) > PIECES_SHOWN,
         held=_held(session, form, clock, found),
         fault=_last_fault(session, form),
+        like=again.told(session, have.like) if have.like else None,
         further=[one.name for one in pour.controls() if one.name not in OWN_PLACE],
         usual=CLASSES,
         credit=towns.CREDIT,

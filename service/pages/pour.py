@@ -6,7 +6,7 @@ from fastapi import APIRouter, Response
 from markupsafe import Markup
 
 from models.message import Message
-from models.records import Shop
+from models.records import Pour, Shop
 from service.actions.record.care_sheet import care_sheet
 from service.answers import (
     AnswerResponse,
@@ -19,6 +19,7 @@ from service.answers import (
 from service.nouns.form import Form
 from service.nouns.tonight import NIGHT
 from service.pages import (
+    again,
     alarms,
     assumed,
     bears,
@@ -36,7 +37,7 @@ from service.pages.form_post import PageRoute
 from service.pages.piece_steps import Told
 from service.queries.poured import piece_label
 from service.queries.pours import photos_of
-from service.queries.rows import find_shop
+from service.queries.rows import find, find_shop
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import Reader, chance, say
 
@@ -49,6 +50,8 @@ CLOSE_WORDS = {"finished": "Finished", "lost": "Broken", "logged by mistake": "W
 def show(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         photos, shop = photos_of(session, pour_id), find_shop(session)
+        row = find(session, Pour, pour_id, "pour_id")
+        series, differs = again.place(session, row, context.reader())
     data = next_thing.reckoned(context, page_data.of_pour(context, pour_id))
     clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
     return render.page(
@@ -67,6 +70,8 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         **_bears(context, data, clock.reader),
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
+        series=series,
+        differs=differs,
         assumed=assumed.of_pour(
             data.assumed, page_data.usual(context, data), clock.reader, data.pour
         ),

@@ -25,6 +25,7 @@ from service.words.en import (
     records,
     saved,
     screens,
+    series,
     settings,
     shapes,
     steps,
@@ -60,6 +61,7 @@ TEMPLATES = {
     **screens.TEMPLATES,
     **orders.TEMPLATES,
     **turning.TEMPLATES,
+    **series.TEMPLATES,
 }
 # what moved is named by its key
 TEMPLATES |= {
