@@ -127,7 +127,7 @@ def test_three_taps_pour_it_again(
     assert tap in page.links
     assert tap in phone.open(f"/pours/{first['id']}/record").links
     page = phone.open(tap)
-    assert "2 of 6, like North bench" in page.text
+    assert "Number 2 of 6, like North bench" in page.text
     form = page.form("/pour", "Poured")
     assert form.fields["cover"] == ["two blankets"]
     assert form.fields["cover_faces"] == ["sides"]
