@@ -52,14 +52,14 @@ def rows(
 
 
 @router.get("/{mould_id}/standing")
-def read_standing(mould_id: Key, context: ContextDep) -> MouldStanding:
+def read_mould_standing(mould_id: Key, context: ContextDep) -> MouldStanding:
     """What it is just now: what stands in it, from when it is free."""
     with context.store.reading() as session:
         return state_of(session, context.now, find(session, Mould, mould_id, "mould_id")).told()
 
 
 @router.post("/{mould_id}/released", response_model=MouldStanding)
-def release(
+def release_mould(
     mould_id: Key, post: IdempotentPostDep, wanted: MouldReleased | None = None
 ) -> JSONResponse:
     """It is cleaned, and release agent is on."""
@@ -72,13 +72,13 @@ def release(
 
 
 @router.post("/{mould_id}/another", status_code=201, response_model=MouldRead)
-def another(mould_id: Key, post: IdempotentPostDep) -> JSONResponse:
+def add_another_mould(mould_id: Key, post: IdempotentPostDep) -> JSONResponse:
     """One more of its kind, with a sticker of its own."""
     return post.write(MouldRead, lambda s: keep_mould.one_more(s, post.now, mould_id))
 
 
 @router.get("/{mould_id}/faults")
-def list_faults(mould_id: Key, context: ContextDep, page: PageDep) -> list[MouldFaultRead]:
+def list_mould_faults(mould_id: Key, context: ContextDep, page: PageDep) -> list[MouldFaultRead]:
     """The newest first."""
     with context.store.reading() as session:
         find(session, Mould, mould_id, "mould_id")
@@ -89,7 +89,7 @@ def list_faults(mould_id: Key, context: ContextDep, page: PageDep) -> list[Mould
 @router.post(
     "/{mould_id}/faults", status_code=201, response_model=MouldFaultRead, openapi_extra=PICTURE
 )
-def add_fault(
+def add_mould_fault(
     mould_id: Key,
     post: IdempotentPostDep,
     kind: Annotated[MouldFaultKind, Query()],
@@ -108,7 +108,7 @@ def add_fault(
 
 
 @router.post("/{mould_id}/faults/{fault_id}/mended", response_model=MouldFaultRead)
-def mended(mould_id: Key, fault_id: Key, post: IdempotentPostDep) -> JSONResponse:
+def mend_fault(mould_id: Key, fault_id: Key, post: IdempotentPostDep) -> JSONResponse:
     return post.write(
         MouldFaultRead,
         lambda s: keep_mould.mend(s, post.now, mould_id, fault_id, done=True),
@@ -117,7 +117,7 @@ def mended(mould_id: Key, fault_id: Key, post: IdempotentPostDep) -> JSONRespons
 
 
 @router.post("/{mould_id}/faults/{fault_id}/unmended", response_model=MouldFaultRead)
-def unmended(mould_id: Key, fault_id: Key, post: IdempotentPostDep) -> JSONResponse:
+def unmend_fault(mould_id: Key, fault_id: Key, post: IdempotentPostDep) -> JSONResponse:
     return post.write(
         MouldFaultRead,
         lambda s: keep_mould.mend(s, post.now, mould_id, fault_id, done=False),
@@ -126,7 +126,7 @@ def unmended(mould_id: Key, fault_id: Key, post: IdempotentPostDep) -> JSONRespo
 
 
 @router.delete("/{mould_id}/faults/{fault_id}", status_code=204)
-def remove_fault(mould_id: Key, fault_id: Key, context: ContextDep) -> None:
+def remove_mould_fault(mould_id: Key, fault_id: Key, context: ContextDep) -> None:
     """It was none."""
     with context.store.unit_of_work() as session:
         keep_mould.remove_fault(session, context.now, mould_id, fault_id, gone=True)
@@ -137,7 +137,7 @@ def remove_fault(mould_id: Key, fault_id: Key, context: ContextDep) -> None:
     response_class=Response,
     responses={200: {"content": BYTES}},
 )
-def read_photo(mould_id: Key, fault_id: Key, context: ContextDep, _: LookDep) -> Response:
+def read_fault_photo(mould_id: Key, fault_id: Key, context: ContextDep, _: LookDep) -> Response:
     """The bytes under the kind they are; no cache but the reader's own may hold them."""
     with context.store.reading() as session:
         row = keep_mould.fault_of(session, mould_id, fault_id)
