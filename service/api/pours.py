@@ -13,8 +13,8 @@ from models.records import Place, Pour, Projection
 from models.records.fields import LARGEST_KEY
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import close_pour, correct_pour, log_pour, reopen_pour
-from service.actions.pours.pour_also import pour_also
 from service.actions.pours.pour_again import log_again, template_of
+from service.actions.pours.pour_also import pour_also
 from service.actions.pours.set_plan import set_plan
 from service.actions.record.unlike import differences
 from service.actions.shop import jobs

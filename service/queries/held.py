@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from models.records import Pour, StepDone
+from models.records import Mould, Pour, StepDone
 from models.steps import registry
 
 EMPTIES = "strip"
