@@ -47,7 +47,8 @@ def differences(before: PourRows, now: PourRows) -> list[Difference]:
             found.append(Difference(name, was, is_now))
     measures = [", ".join(sorted(rows.pour.measures)) or None for rows in (before, now)]
     covers = [", ".join(_covers(rows)) or None for rows in (before, now)]
-    for name, (was, is_now) in (("measures", measures), ("cover", covers)):
+    over = [", ".join(row.name for row in rows.then) or None for rows in (before, now)]
+    for name, (was, is_now) in (("sealer_then", over), ("measures", measures), ("cover", covers)):
         if was != is_now:
             found.append(Difference(name, was, is_now))
     return found

@@ -9,6 +9,7 @@ TEMPLATES = {
     "field.place": "place",
     "field.mould": "mould",
     "field.sealer": "sealer",
+    "field.sealer_then": "over the sealer",
     "field.water_added_l": "water above the label",
     "field.concrete_C": "concrete as placed",
     "field.bags": "bags",
