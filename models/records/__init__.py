@@ -9,10 +9,10 @@ from models.records.job import Job as Job
 from models.records.logger import Logger as Logger
 from models.records.mix import Mix as Mix
 from models.records.mould import Mould as Mould
+from models.records.mould import MouldFault as MouldFault
 from models.records.order import Order as Order
 from models.records.order import OrderPlan as OrderPlan
 from models.records.order import PinnedPour as PinnedPour
-from models.records.mould import MouldFault as MouldFault
 from models.records.owner_link import OwnerLink as OwnerLink
 from models.records.passkey import Challenge as Challenge
 from models.records.passkey import Passkey as Passkey
