@@ -7,6 +7,7 @@ from importlib.resources import files
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import tzfpy
+from babel.numbers import get_territory_currencies
 
 from models.errors import InputError
 
@@ -93,6 +94,12 @@ def country_of(zone: str) -> str:
     if town is not None:
         return town.country
     return next((country for head, country in OLD_NAMES.items() if zone.startswith(head)), "")
+
+
+def usual_currency(timezone: str) -> str:
+    """The currency of the country of a zone; dollars where the zone tells no country."""
+    found = get_territory_currencies(country_of(timezone) or "US")
+    return str(found[0]) if found else "USD"
 
 
 def units_at(zone: str) -> str:

@@ -11,6 +11,7 @@ import numpy as np
 
 from models.air.series import AirSeries
 from models.coating.finish import least_h
+from models.concrete.mixture import Mixture
 from models.concrete.section import Covering
 from models.errors import Unknown
 from models.facts import work as facts
@@ -18,6 +19,7 @@ from models.message import Message
 from models.piece.coated import coated_m2
 from models.piece.handling import people_for
 from models.piece.quantities import mass_kg
+from models.piece.shape import Shape
 from models.planning import asked_start, default_plan, pour_check, sealing
 from models.planning import starts as all_starts
 from models.planning.watch import OptionRisks
@@ -71,7 +73,7 @@ class Kind:
 
     @property
     def work(self) -> Works:
-        return self.works or usual_work(self.scenario)
+        return self.works or usual_work(self.scenario.shape, self.scenario.mixture)
 
 
 @dataclass(frozen=True)
@@ -103,14 +105,13 @@ class Courses:
     until: datetime | None = None  # the last start that the weather tells of
 
 
-def usual_work(scenario: Scenario) -> Works:
+def usual_work(shape: Shape, mixture: Mixture) -> Works:
     """Minutes and hands by shape and area, where nobody told them.
 
     Source: OWN_JUDGEMENT; people who turn it HSE_L23.
     """
-    shape = scenario.shape
     area_m2, volume_l = coated_m2(shape), shape.volume_l
-    people = people_for(mass_kg(volume_l, scenario.mixture.density_kg_m3))
+    people = people_for(mass_kg(volume_l, mixture.density_kg_m3))
     return Works(
         Work(
             facts.POUR_MIN + facts.POUR_MIN_PER_L * volume_l,

@@ -80,6 +80,7 @@ class Watered:
     before_MPa: float
     after_MPa: float
     batch: bool
+    volume_l: float  # of the concrete that it goes into
 
 
 def watered(
@@ -102,4 +103,4 @@ def watered(
     added = water_l / max(mix.cement_kg_m3 * volume_l / 1e3, 1e-6)
     fraction = float(strength.added_water_factor(mix.water_cement, added))
     before = simulation.trajectory.named_28d_MPa * placed.water_factor(scenario)
-    return Watered(fraction, before, fraction * before, batch)
+    return Watered(fraction, before, fraction * before, batch, volume_l)

@@ -8,9 +8,20 @@ from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
-from models.records.fields import Fraction, Name, WallClock, Word, YesNo
+from models.records.fields import Fraction, Name, Number, TileMass, Volume, WallClock, Word, YesNo
 
-Priced = Literal["mould_day", "cover", "heat_day"]  # a day of a mould, a cover laid, one of heating
+Priced = Literal[  # a day of a mould, a cover laid, a day of heating; each by its name
+    "mould_day",
+    "cover",
+    "heat_day",
+    "bag",
+    "sealer_l",
+    "blanket_night",
+    "kWh",
+    "hour",
+    "helper_hour",
+    "lost_piece",
+]
 Notice = Literal["opens", "closes", "frost", "rain", "wind"]  # what was told is always withdrawn
 Day = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 DAYS: tuple[Day, ...] = get_args(Day)
@@ -40,6 +51,9 @@ class ShopBase(SQLModel):
     )
     currency: Word | None = Field(default=None, description="of ISO 4217; None: by region")
     prices: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
+    mixer_l: Volume | None = Field(default=None, description="concrete that the mixer holds")
+    scale_g: TileMass | None = Field(default=None, description="step that the scale reads to")
+    heater_kW: Number | None = Field(default=None, description="of what heats a piece, running")
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
     notice_kinds: list[Notice] = Field(default_factory=lambda: list(NOTICES), sa_type=JSON)
     notice_lead_min: Annotated[int, Strict()] = Field(
@@ -61,6 +75,7 @@ class Shop(ShopBase, Row, table=True):
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
         CheckConstraint("lifters BETWEEN 1 AND 20", name="lifters_range"),
         CheckConstraint("hands BETWEEN 1 AND 50", name="hands_range"),
+        CheckConstraint("mixer_l > 0 AND scale_g > 0", name="mixing_positive"),
         CheckConstraint("notice_lead_min BETWEEN 0 AND 720", name="notice_lead_range"),
     )
 

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 
 from models.records.fields import LARGEST_KEY
 from service.actions.shop.amounts_of import amounts_of, asked
-from service.nouns.amounts import AmountsChoices, AmountsRead
+from service.nouns.amounts import AmountsChoices, AmountsRead, CostsRead
 from service.request_context import ContextDep, Key
 
 router = APIRouter(tags=["pieces"])
@@ -45,4 +45,7 @@ def piece_amounts(
         told = AmountsRead.model_validate(
             found.amounts, context=context.reader(), from_attributes=True
         )
-        return told.model_copy(update={"piece_id": found.piece.id, "mix_id": found.mix.id})
+        costs = found.costs and CostsRead.model_validate(found.costs)
+        return told.model_copy(
+            update={"piece_id": found.piece.id, "mix_id": found.mix.id, "costs": costs}
+        )

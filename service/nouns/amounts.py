@@ -8,6 +8,7 @@ from pydantic import BaseModel, BeforeValidator, Field
 from models.facts.amounts import FIBRES
 from models.planning.amounts import Choices
 from models.records.fields import Density, Length, Number, Percent, TileMass, Volume, Word
+from models.records.shop import Priced
 from service.answer_fields import Code, Codes, MessageText, Sentences, also
 from service.nouns.base import RequestBody
 from service.nouns.controls import Controls, listed
@@ -147,6 +148,22 @@ class CoatsRead(Told):
     sealer_l: float
 
 
+class CostLineRead(Told):
+    what: Priced
+    many: float
+    price: float
+    money: float
+
+
+class CostsRead(Told):
+    """By the prices of the shop, work by usual minutes; `left_out` has no price."""
+
+    lines: list[CostLineRead]
+    left_out: list[Priced]
+    money: float
+    currency: str
+
+
 class AmountsRead(Told):
     piece_id: int | None = None
     mix_id: int | None = None
@@ -168,5 +185,6 @@ class AmountsRead(Told):
     lap_mm: float | None
     cover_mm: float
     coats: CoatsRead | None
+    costs: CostsRead | None = None
     notes: Sentences
     note_codes: Codes = Field(validation_alias=also("note_codes", "notes"))

@@ -5,7 +5,17 @@ from typing import Annotated
 from pydantic import Field, Strict, model_validator
 
 from models.errors import InputError
-from models.records.fields import Fraction, Name, Stress, WallClock, Word, YesNo
+from models.records.fields import (
+    Fraction,
+    Name,
+    Number,
+    Stress,
+    TileMass,
+    Volume,
+    WallClock,
+    Word,
+    YesNo,
+)
 from models.records.shop import Priced, ShopBase
 from service.nouns.base import RequestBody, ResponseBody
 from service.nouns.cover import Cover, CoverRead
@@ -34,6 +44,9 @@ class ShopChange(RequestBody):
     )
     currency: str | None = Field(default=None, description="three letters of ISO 4217")
     prices: dict[Priced, Price] | None = Field(default=None, description="in the currency")
+    mixer_l: Volume | None = Field(default=None, description="concrete that the mixer holds")
+    scale_g: TileMass | None = Field(default=None, description="step that the scale reads to")
+    heater_kW: Number | None = Field(default=None, description="of what heats a piece, running")
     notice_addresses: list[str] | None = Field(default=None, max_length=10)
     notice_kinds: list[NoticeKind] | None = Field(default=None, max_length=5)
     notice_lead_min: Annotated[int, Strict()] | None = Field(default=None, ge=0, le=720)

@@ -73,3 +73,6 @@ class WhatIfRead(ResponseBody):
     tried: OutlookRead
     plan: list[PlanEntryRead]
     missing: Code = Field(default=None, description="why nothing can be told")
+    costs_more: float | None = Field(
+        default=None, description="in the currency of the shop; less than 0: it saves"
+    )

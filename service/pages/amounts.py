@@ -10,8 +10,9 @@ from service.actions.shop.amounts_of import Asked, PieceAmounts, amounts_of, ask
 from service.nouns import amounts as noun
 from service.nouns.form import Control, Form
 from service.pages import render
-from service.pages.amounts_view import notes, sections
+from service.pages.amounts_view import Row, Section, notes, sections
 from service.pages.form_post import PageRoute, Refused, refuse_faults
+from service.pages.prices import cost_rows
 from service.queries.rows import by_name
 from service.request_context import ContextDep, Key
 
@@ -42,6 +43,9 @@ def show(piece_id: Key, request: Request, context: ContextDep) -> Response:
         except InputError as error:
             form.refuse(error)
         shown = [] if found is None else sections(found.amounts, reader)
+        if found is not None and found.costs is not None:
+            rows_of, left = cost_rows(found.costs, reader)
+            shown.append(Section("It costs", tuple(Row(*one) for one in rows_of), left))
         return render.page(
             "amounts.html",
             422 if form.wrong or form.messages else 200,

@@ -36,7 +36,7 @@ def sections(found: Amounts, reader: Reader) -> list[Section]:
     """All that is told, in the units of a reader; what is not known has no section."""
     shown = [_piece(found, reader), _buy(found, reader)]
     if found.batches is not None:
-        shown.append(_batches(found.batches, reader))
+        shown.append(batch_section(found.batches, reader))
     if found.wetter is not None:
         shown.append(wetter_section(found.wetter, reader))
     if found.mesh:
@@ -87,7 +87,7 @@ def _buy(found: Amounts, reader: Reader) -> Section:
     return Section("All of the mix", tuple(rows), f"{told}; cement in it: {cement}.")
 
 
-def _batches(batches: Batches, reader: Reader) -> Section:
+def batch_section(batches: Batches, reader: Reader) -> Section:
     each = measure(batches.each_l, "concrete_l", reader)
     bags = "" if batches.bags is None else f", {_in_bags(batches.bags)}"
     many = "One batch" if batches.many == 1 else f"Each of {batches.many} batches"

@@ -14,6 +14,7 @@ from models.planning import cold_joint, pouring
 from models.records import Projection
 from models.simulation.batch import BACKING, FACE
 from models.simulation.batched import depth_mm
+from models.planning.wetter import wetter
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.actions.pours.stamp_batch import CountsFrom, stamp_batch, undo_batch
 from service.actions.windows.try_plan import Ready, ready_of
@@ -21,7 +22,8 @@ from service.answers import StepWindowResponse, read_answer
 from service.nouns import blame
 from service.nouns.batch import LAYER_OPTIONS
 from service.nouns.form import Control, Form, read
-from service.pages import page_data, render, view
+from service.pages import batch_card, page_data, render, view
+from service.pages.amounts_view import Row, wetter_section
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, refuse_faults
 from service.queries.jobs import pours_due
 from service.queries.pours import newest
@@ -130,6 +132,9 @@ def _page(
         ahead=clock(data.pour.placed_at) if ahead else None,
         behind=clock(counts.placed_at) if counts.behind else None,
         hands=_hands(data, clock),
+        card=batch_card.of_pour(context, data, mixed.each, asked.get("damp_pct", ""), clock.reader),
+        damp_field=batch_card.DAMP.read_by(clock.reader),
+        damp=asked.get("damp_pct", ""),
         water=water,
         water_wrong=wrong,
         water_field=WATER.read_by(clock.reader),
@@ -264,13 +269,15 @@ def _hand(
 
 @dataclass(frozen=True)
 class Water:
-    """What more water costs, in words."""
+    """What more water costs, in words; what loosens it without."""
 
     water: str
     lost: str
     before: str
     after: str
     batch: str
+    rows: tuple[Row, ...]
+    instead: str
 
 
 def _watered(
@@ -293,12 +300,16 @@ def _watered(
     basis = ready.basis
     found = pouring.watered(basis.scenario, basis.stands, litres, mixed.each)
     strength = basis.scenario.strength_told
+    costs = wetter(basis.scenario.mixture, litres, found.volume_l)
+    more = wetter_section(costs, clock.reader)
     return Water(
         clock.measure(litres, "volume_l"),
         f"{max(1, round(100 * (1 - found.fraction)))} %",
         clock.measure(found.before_MPa, "stress_MPa") if strength else "",
         clock.measure(found.after_MPa, "stress_MPa") if strength else "",
         f"a batch of {mixed.each:g} bags" if found.batch else "the whole piece",
+        more.rows[1:],
+        more.said,
     ), ""
 
 

@@ -38,6 +38,7 @@ class Outlook:
     frost_class: str = ""
     lowest: str = ""
     missing: str = ""
+    price: str = ""
 
 
 def outlook(found: Tried, clock: view.Clock) -> Outlook:

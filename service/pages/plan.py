@@ -4,9 +4,10 @@ meant stays where its maker has put it until it is put back.
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Request, Response
 from pydantic import ValidationError
@@ -21,6 +22,7 @@ from service import words
 from service.actions.pours.change_protection import put_on
 from service.actions.pours.log_pour import correct_pour
 from service.actions.pours.set_plan import set_plan
+from service.actions.shop.costs import of_trial
 from service.actions.windows.try_plan import HEATED, merged, try_plan
 from service.answers import read_answer
 from service.nouns import blame
@@ -31,6 +33,7 @@ from service.nouns.what_if import NO_COVER, WhatIfRequest
 from service.pages import outlook, page_data, render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute
+from service.pages.prices import difference
 from service.queries.jobs import pours_due
 from service.queries.pours import zone_of
 from service.queries.rows import by_name, find, find_shop
@@ -119,10 +122,15 @@ def _tried(
     if closed:
         return None, "This pour is closed: nothing of it can be moved."
     try:
-        found = try_plan(context.store, context.bases, context.now, pour_id, wanted_of(asked))
+        wanted = wanted_of(asked)
+        found = try_plan(context.store, context.bases, context.now, pour_id, wanted)
     except InputError as error:
         return None, blame.plainly(error, context.reader())
-    return outlook.outlook(found, _clock(context, pour_id)), ""
+    clock = _clock(context, pour_id)
+    with context.store.reading() as session:
+        zone = ZoneInfo(zone_of(session, pour_id))
+        price = difference(of_trial(found, wanted, find_shop(session), zone), clock.reader)
+    return replace(outlook.outlook(found, clock), price=price), ""
 
 
 def wanted_of(asked: Mapping[str, str]) -> WhatIfRequest:

@@ -25,6 +25,7 @@ from service.pages import page_data, picture, render, timeline_picture, view
 from service.pages.assumed import of_pour
 from service.pages.form_post import PageRoute
 from service.piece_drawing import drawing
+from service.pages.prices import cost_rows
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key
 from service.words import Reader, instant, measure, word
@@ -72,6 +73,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         on=on,
         facts=_facts(record, reader),
         drawing=drawing(shape_of(data.piece), data.piece.name, reader),
+        cost=cost_rows(record.cost, reader) if record.cost else None,
         assumed=of_pour(record.assumed, page_data.usual(context, data), reader),
         steps=[_step(step, day, on_paper) for step in record.steps if _shown(record, step)],
         others=[view.title(one.step, reader) for one in record.steps if not _shown(record, one)],

@@ -1,6 +1,7 @@
 """How the shop works and how it is told: hours, rules, covers, reminders, calendar, weather."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Response
@@ -17,15 +18,15 @@ from service.actions.shop.set_up_shop import change_shop
 from service.notify import address as addresses
 from service.notify import push, relay
 from service.notify.channel import Channel
-from service.nouns.controls import listed
+from service.nouns.controls import as_typed, listed
 from service.nouns.form import Control, Form
 from service.pages import flash, notice_fields, qr, render, view, weather
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
-from service.pages.prices import usual_currency
 from service.pages.reminder_address import KINDS, kind_of_form, made_address
 from service.queries import deliveries
 from service.queries.rows import NoSuchRow, find_shop
+from service.region import usual_currency
 from service.request_context import ContextDep, RequestContext
 from service.words import say, word
 
@@ -60,6 +61,13 @@ PRICES = {
     "mould_day": "A day of a mould",
     "cover": "Laying a cover, once",
     "heat_day": "A day of heating",
+    "kWh": "A kWh, where no day is priced",
+    "blanket_night": "A night of a blanket",
+    "bag": "A bag of mix",
+    "sealer_l": "A litre of sealer",
+    "hour": "An hour of mine",
+    "helper_hour": "An hour of a helper",
+    "lost_piece": "A lost piece",
 }
 GEAR_KNOWN = listed({name: word("gear", name) for name in GEAR})
 WEEK = {
@@ -72,6 +80,7 @@ WEEK = {
     "sun": "Sunday",
 }
 RULES = ("name", "timezone", "units", "code", "hands", "working_days", *CLOCKS)
+MIXING = ("mixer_l", "scale_g", "heater_kW")
 
 
 @router.get("/settings")
@@ -111,7 +120,8 @@ def _page(
         feed_code=qr.drawn(qr.address(context.settings, context.settings.address, feed)),
         address=context.settings.address,
         clocks=tuple(CLOCKS),
-        prices=[f"price.{name}" for name in PRICES],
+        prices=[*(f"price.{name}" for name in PRICES), "heater_kW"],
+        mixing=MIXING[:2],
         stored=stored,
         phones=phones,
         mute=mute,
@@ -193,11 +203,19 @@ def _fields(shop: Shop) -> list[Control]:
             needed=True,
         ),
         *notice_fields.controls(shop),
+        _told(shop, "mixer_l", "The mixer holds", "volume_l", "40 l or 1.5 ft3"),
+        _told(shop, "scale_g", "The scale reads to", "mass_g", "5 g or 0.2 oz"),
+        _told(shop, "heater_kW", "The heater takes, in kW", "count", ""),
         *(
             Control(f"price.{name}", words, dimension="count", default=_price(shop, name))
             for name, words in PRICES.items()
         ),
     ]
+
+
+def _told(shop: Shop, name: str, label: str, dimension: str, hint: str) -> Control:
+    one = Control(name, label, dimension=dimension, hint=hint)
+    return replace(one, default=as_typed(one, getattr(shop, name))[0])
 
 
 def _price(shop: Shop, name: str) -> str:
@@ -222,6 +240,7 @@ def change(post: FormPostDep) -> Response:
         values["lifters"] = None if lifters is None else round(lifters)
         values["currency"] = form.shown("currency").strip().upper()
         told = {name: form.value(f"price.{name}") for name in PRICES}
+        values |= form.values(MIXING)
         values["prices"] = {name: price for name, price in told.items() if price is not None}
         refuse_faults(form)
         with noted(session, [find_shop(session)]) as kept:

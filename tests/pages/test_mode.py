@@ -82,7 +82,8 @@ def test_water_is_answered_in_strength_and_set(phone: Phone, poured: str) -> Non
     stamped(phone, poured)
     page = phone.send(phone.page.form("/mode", "What does it cost?"), water_l="2")
     assert "of its strength" in page.text
-    assert "sets, strips and dries later" in page.text
+    for told in ("Initial set", "Shrinkage", "Strip", "Water/cement ratio", "Wetter without it"):
+        assert told in page.text
     wrong = phone.send(page.form("/mode", "What does it cost?"), water_l="a lot")
     assert "✕" in wrong.text
 
@@ -157,3 +158,25 @@ def test_a_backing_that_came_too_late_is_said_in_pour_mode(
     hands.forward(4)
     stamped(phone, poured)
     assert "too late to bond all over" in phone.open(f"{poured}/mode").text
+
+
+def test_what_goes_into_the_next_batch_is_ticked_and_damp_sand_is_weighed_wet(
+    phone: Phone, client: TestClient, bench: Bench
+) -> None:
+    assert bench.piece_id
+    parts = [
+        {"kind": "cement", "kg": 20},
+        {"kind": "sand", "kg": 52, "absorption_pct": 1},
+        {"kind": "water", "kg": 8.4},
+    ]
+    row = {"class": "flowing", "name": "Own", "recipe": parts}
+    mix = client.post("/api/v1/mixes", json=row).json()["id"]
+    client.patch("/api/v1/shop", json={"mixer_l": 20})
+    phone.send(phone.open("/pour").form("/pour"), mix_id=str(mix))
+    page = phone.open(f"{phone.path.removesuffix('/mode')}/mode")
+    assert "What goes into the next batch" in page.text
+    phone.send(page.form("/mode", "Weigh it so"), damp_pct="6")
+    assert phone.status == 200
+    assert "Sand" in phone.page.text
+    phone.send(phone.page.form("/mode", "Weigh it so"), damp_pct="a lot")
+    assert "✕" in phone.page.text

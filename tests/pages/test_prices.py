@@ -10,7 +10,8 @@ from starlette.testclient import TestClient
 from models.message import Message
 from models.records import Shop
 from service.answer_fields import MessageResponse
-from service.pages.prices import Prices, usual_currency
+from service.pages.prices import Prices
+from service.region import usual_currency
 from service.store import Store
 from service.words import Reader
 from tests.support.phone import Phone
@@ -28,6 +29,7 @@ class Option:
     strip_p90: datetime | None = BEGIN + timedelta(hours=42)
     heat_from: datetime | None = None
     indoors: bool = False
+    frost_chance: float | None = None
 
 
 def way(cover: Message | None = None) -> Option:
@@ -109,3 +111,65 @@ def test_a_script_sets_prices(client: TestClient) -> None:
     assert answer.json()["prices"] == {"mould_day": 80.0}
     assert client.patch("/api/v1/shop", json={"currency": "XX1"}).status_code == 422
     assert client.patch("/api/v1/shop", json={"prices": {"beer": 1}}).status_code == 422
+
+
+def test_nights_kWh_and_the_chance_of_a_lost_piece_count_where_they_have_a_price() -> None:
+    nights = Prices({"blanket_night": 2.0}, "USD")
+    assert nights.of_way(BLANKET) == pytest.approx(2.0 * 2)  # type: ignore[arg-type]
+    by_kWh = Prices({"kWh": 0.3}, "USD", heater_kW=2.0)
+    assert by_kWh.of_way(TENT) == pytest.approx(42 * 2.0 * 0.3)  # type: ignore[arg-type]
+    assert replace(by_kWh, of={"kWh": 0.3, "heat_day": 9.0}).of_way(TENT) == 18.0  # type: ignore[arg-type]
+    risky = replace(BARE, frost_chance=0.1)
+    told = Prices({"mould_day": 10.0, "lost_piece": 400.0}, "USD").words(risky, AMERICAN)  # type: ignore[arg-type]
+    assert "$40" in told
+
+
+def test_the_record_sums_the_piece_and_names_what_has_no_price(
+    phone: Phone, poured: str, client: TestClient
+) -> None:
+    record = poured.replace("/pours", "/api/v1/pours") + "/record"
+    assert client.get(record).json()["cost"] is None
+    prices = {"bag": 9.0, "hour": 40.0}
+    client.patch("/api/v1/shop", json={"currency": "EUR", "prices": prices})
+    client.post(f"/api/v1{poured}/batches", json={"bags": 3})
+    cost = client.get(record).json()["cost"]
+    lines = {one["what"]: one for one in cost["lines"]}
+    assert lines["bag"]["money"] == pytest.approx(27.0)
+    assert lines["hour"]["money"] == pytest.approx(lines["hour"]["many"] * 40.0)
+    assert cost["money"] == pytest.approx(sum(one["money"] for one in cost["lines"]))
+    page = phone.open(f"{poured}/record")
+    assert "What it cost" in page.text
+    assert "€27" in page.text
+
+
+def test_a_what_if_says_what_it_costs_more(poured: str, client: TestClient) -> None:
+    wanted = {"cover": "blanket"}
+    before = client.post(f"/api/v1{poured}/what-if", json=wanted).json()
+    assert before["costs_more"] is None
+    client.patch("/api/v1/shop", json={"prices": {"cover": 5.0, "lost_piece": 0.0}})
+    assert client.post(f"/api/v1{poured}/what-if", json=wanted).json()["costs_more"] == 5.0
+    client.patch("/api/v1/shop", json={"prices": {"mould_day": 1000.0}})
+    found = client.post(f"/api/v1{poured}/what-if", json=wanted).json()
+    strips = [
+        datetime.fromisoformat(
+            next(s["earliest"]["safe"] for s in one["steps"] if s["step"] == "strip")
+        )
+        for one in (found["tried"], found["planned"])
+    ]
+    days = (strips[0] - strips[1]) / timedelta(days=1)
+    assert found["costs_more"] == pytest.approx(1000.0 * days, abs=0.01)
+    assert found["costs_more"] < 0  # the warmer piece leaves the mould sooner
+
+
+def test_a_piece_is_priced_before_it_is_poured_with_the_mixer_of_the_shop(
+    phone: Phone, client: TestClient, poured: str
+) -> None:
+    assert poured
+    form = phone.open("/shop/settings").form("/shop")
+    phone.send(form, **{"mixer_l": "20 l", "scale_g": "5 g", "price.hour": "40"})
+    told = client.get("/api/v1/pieces/1/amounts").json()
+    assert told["batches"]["each_l"] <= 20.0
+    weighed = [row["kg"] / 0.005 for row in told["batches"]["card"]]
+    assert weighed == pytest.approx([round(steps) for steps in weighed])
+    assert told["costs"]["left_out"]
+    assert "It costs" in phone.open("/pieces/1/amounts").text

@@ -164,6 +164,24 @@ class Wrote(BaseModel):
     at: Local
 
 
+class CostLine(BaseModel):
+    """So many of what has a price, `what` of the shop's prices."""
+
+    what: str
+    many: float
+    price: float
+    money: float
+
+
+class Cost(BaseModel):
+    """By the prices of the shop; `left_out` was used and has none."""
+
+    lines: list[CostLine]
+    left_out: list[str]
+    money: float
+    currency: str
+
+
 class Record(BaseModel):
     """All of one pour. Times carry the offset of its place."""
 
@@ -186,6 +204,7 @@ class Record(BaseModel):
     volume_l: float | None
     mass_kg: float | None
     bags_needed: float | None
+    cost: Cost | None
     batches: list[Mixed]
     closed_at: Local | None
     closed_why: str

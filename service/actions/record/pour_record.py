@@ -12,17 +12,19 @@ from models.errors import InputError, Unknown
 from models.message import Message, text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
+from models.planning.courses import usual_work
 from models.planning.predicted import Predicted, predict
 from models.simulation.scenario import TEMPERATURE_KINDS
 from models.steps import registry
 from service.actions.record.parts import Record, Sealed, SealedWith
 from service.actions.record.weather_days import Day, days_of
+from service.actions.shop import costs
 from service.actions.windows import scenario_rows
 from service.actions.windows.assumed import assumed
 from service.answers import PourSummaryResponse, read_answer, read_concrete, told
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
-from service.queries.rows import of_pour
+from service.queries.rows import find_shop, of_pour
 from service.store import Store
 from service.words import Reader, say, word
 
@@ -51,6 +53,7 @@ class _Rows(PourRows):
     before_done: dict[str, records.Projection]
     gathered: scenario_rows.Gathered | InputError
     assumed: tuple[str, ...]
+    shop: records.Shop
 
 
 def read_pour_record(
@@ -89,6 +92,7 @@ def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
         before_done=projections.before_done(session, pour_id),
         gathered=gathered,
         assumed=assumed(session, rows),
+        shop=find_shop(session),
     )
 
 
@@ -126,6 +130,7 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime, reader: 
         "volume_l": summary.volume_l,
         "mass_kg": summary.mass_kg,
         "bags_needed": summary.bags_net,
+        "cost": _cost(rows, summary, now),
         "batches": rows.batches,
         "learned": pour.learned or {},
         "assumed": rows.assumed,
@@ -253,6 +258,24 @@ def _tests(rows: _Rows, predicted: Predicted | Unknown) -> list[dict[str, object
 
 def _age_h(rows: _Rows, at: datetime) -> float:
     return round((at - rows.pour.placed_at).total_seconds() / 3600, 2)
+
+
+def _cost(rows: _Rows, summary: PourSummaryResponse, now: datetime) -> costs.Costs | None:
+    """Of what was logged; where no bag was, of those it needs."""
+    if isinstance(rows.gathered, InputError):
+        return None
+    poured = [one.bags for one in rows.batches if one.bags] or [rows.pour.bags or 0.0]
+    sealed = _sealer(rows)
+    cast = costs.Cast(
+        rows.pour,
+        rows.place.timezone,
+        sum(poured) or summary.bags_net or 0.0,
+        sealed.coats_done * (sealed.litres_a_coat or 0.0),
+        {row.step: row.at for row in rows.done},
+        tuple(rows.protections),
+        usual_work(rows.gathered.scenario.shape, rows.gathered.scenario.mixture),
+    )
+    return costs.of_pour(cast, rows.shop, _end(rows, now))
 
 
 def _sealer(rows: _Rows) -> Sealed:

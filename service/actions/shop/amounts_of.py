@@ -1,6 +1,6 @@
 """How much of everything goes into a piece of the shop's."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
@@ -8,7 +8,9 @@ from models.coating.film import SealerSystem
 from models.errors import InputError
 from models.facts.codes import AMERICAN_ZONES
 from models.planning.amounts import Amounts, Cast, Choices, amounts
+from models.planning.courses import usual_work
 from models.records import Mix, Piece, Sealer, Shop
+from service.actions.shop.costs import Costs, of_amounts
 from service.actions.windows import scenario_rows
 from service.queries.pours import newest
 from service.queries.rows import by_name, find, find_shop
@@ -22,6 +24,7 @@ class PieceAmounts:
     mix: Mix
     sealer: Sealer | None
     amounts: Amounts
+    costs: Costs | None
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,20 @@ def amounts_of(rows: Asked, choices: Choices) -> PieceAmounts:
         code_of(rows.shop),
         rows.piece.exposed_to_frost,
     )
-    return PieceAmounts(rows.piece, rows.mix, rows.sealer, amounts(cast, choices))
+    found = amounts(cast, by_shop(choices, rows.shop))
+    works = usual_work(cast.shape, cast.mixture)
+    costs = of_amounts(found, works, rows.shop)
+    return PieceAmounts(rows.piece, rows.mix, rows.sealer, found, costs)
+
+
+def by_shop(choices: Choices, shop: Shop) -> Choices:
+    """With the mixer and the scale of the shop, where nothing else is chosen."""
+    mixer = None if choices.batch_bags is not None else shop.mixer_l
+    return replace(
+        choices,
+        batch_l=choices.batch_l or mixer,
+        step_g=choices.step_g or shop.scale_g,
+    )
 
 
 def code_of(shop: Shop) -> str:

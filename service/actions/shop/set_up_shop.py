@@ -54,6 +54,9 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
         one_of("units", shop.units, UNITS)
     for name, price in shop.prices.items():
         number_within(f"prices.{one_of('prices', name, PRICED)}", price, 0, DEAREST)
+    number_within("mixer_l", shop.mixer_l or 1.0, 0.2, 2000.0, "l")
+    number_within("scale_g", shop.scale_g or 1.0, 0.1, 10_000.0, "g")
+    number_within("heater_kW", shop.heater_kW or 0.0, 0.0, 100.0, "kW")
     if shop.currency is not None and shop.currency not in list_currencies():
         allowed = "three letters of ISO 4217, as USD, EUR or SEK"
         raise InputError("currency", shop.currency, "no currency is called so", allowed)

@@ -1,6 +1,19 @@
 """How much of everything: recipe, batches, mesh, sealer; what more water costs."""
 
 TEMPLATES: dict[str, str] = {
+    "priced.mould_day": "Days of the mould",
+    "priced.cover": "Covers laid",
+    "priced.heat_day": "Days of heating",
+    "priced.bag": "Bags",
+    "priced.sealer_l": "Litres of sealer",
+    "priced.blanket_night": "Nights of a blanket",
+    "priced.kWh": "kWh",
+    "priced.hour": "Hours of mine",
+    "priced.helper_hour": "Hours of a helper",
+    "priced.lost_piece": "The lost piece",
+    "price_more": "costs about {money} more than as planned",
+    "price_saves": "saves about {money} against as planned",
+    "price_risk": "frost may take the piece, on the average {money} a pour",
     "part.cement": "cement",
     "part.bag": "dry bag",
     "part.sand": "sand",
