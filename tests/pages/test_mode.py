@@ -5,7 +5,7 @@ from datetime import timedelta
 from starlette.testclient import TestClient
 
 from tests.support.phone import Phone, Sheet
-from tests.support.shop import Hands
+from tests.support.shop import Bench, Hands
 
 API = "/api/v1"
 
