@@ -12,7 +12,7 @@ from models.units import number_within
 class Face:
     """A flat part of a piece that takes a mat [mm]: its sides, its thickness, its holes."""
 
-    key: str  # panel | floor | long_wall | short_wall
+    key: str
     many: int
     length_mm: float
     width_mm: float

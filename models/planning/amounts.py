@@ -148,6 +148,7 @@ class Amounts:
     density_kg_m3: float
     wet_kg: float
     dry_kg: float  # in a room, years later
+    balance_mm: tuple[float, float, float]  # centre of gravity from left, front and foot
     hands: Message
     bags: Bags | None
     batches: Batches | None
@@ -196,6 +197,7 @@ def amounts(cast: Cast, choices: Choices = Choices()) -> Amounts:
         wet_kg=wet_kg,
         dry_kg=wet_kg
         - shape.volume_l / 1e3 * _lost_kg_m3(density, mix.cement_kg_m3, mix.water_cement),
+        balance_mm=shape.centre_of_gravity_mm,
         hands=hands_for(wet_kg),
         bags=bags,
         batches=batches,
@@ -323,7 +325,7 @@ def _mats(shape: Shape, choices: Choices, cover_mm: float) -> tuple[mesh.Mat, ..
 def _coats(shape: Shape, sealer: SealerSystem) -> Coats | None:
     if not sealer.told:
         return None
-    sheet: Sheet = sealer.resolved(base=shape.kind != "panel")
+    sheet: Sheet = sealer.resolved(base=shape.like != "panel")
     area = coated_m2(shape)
     coats = tuple(
         litres_of_coat(

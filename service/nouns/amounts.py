@@ -173,6 +173,7 @@ class AmountsRead(Told):
     density_kg_m3: float
     wet_kg: float
     dry_kg: float
+    balance_mm: tuple[float, float, float]
     hands: MessageText
     hands_code: Code = Field(validation_alias=also("hands_code", "hands"))
     bags: BagsRead | None

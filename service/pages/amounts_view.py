@@ -64,6 +64,11 @@ def _piece(found: Amounts, reader: Reader) -> Section:
                 f"with {found.waste_pct:g} % for tub and tools",
             ),
             Row("Weighs wet", told(found.wet_kg, "mass_kg")),
+            Row(
+                "Balances",
+                " × ".join(told(one, "length_mm") for one in found.balance_mm),
+                "from its left, its front and its foot",
+            ),
             Row("Weighs dry", told(found.dry_kg, "mass_kg"), "years on, in a room"),
         ),
         sentence((found.hands,), reader),
@@ -158,7 +163,7 @@ def _mat(mat: Mat, reader: Reader) -> list[Row]:
     def sides(*lengths: float) -> str:
         return " × ".join(measure(one, "length_mm", reader) for one in lengths)
 
-    name = word("mesh_face", mat.face, reader).capitalize()
+    name = mat.face.capitalize()
     many = f"{mat.many} of " if mat.many > 1 else ""
     held = f"{measure(mat.cover_mm, 'length_mm', reader)} over it"
     rows = [Row(name, many + sides(mat.length_mm, mat.width_mm), held)]

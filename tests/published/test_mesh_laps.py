@@ -12,6 +12,8 @@ import pytest
 from models.errors import InputError
 from models.facts.amounts import MESH_COVER
 from models.piece.mesh import Face, Sheet, lap_mm, mat
+from models.piece.mesh_faces import faces_of
+from models.piece.shape import Opening, Shape
 
 SHEET = Sheet(2000.0, 1000.0, 50.0, 3.0)
 
@@ -49,3 +51,11 @@ def test_a_leg_that_the_cover_fills_is_refused() -> None:
     with pytest.raises(InputError) as refused:
         mat(Face("panel", 1, 900.0, 120.0, 60.0), SHEET, 40.0)
     assert "40 mm of mesh" in refused.value.wrong
+
+
+def test_a_box_takes_a_mat_a_side_and_a_block_none() -> None:
+    box = Shape("box", 700.0, 700.0, height_mm=600.0, wall_mm=50.0)
+    assert sum(face.many for face in faces_of(box)) == 5
+    assert faces_of(Shape("block", 900.0, 350.0, height_mm=150.0)) == ()
+    top = Shape("panel", 1400.0, 800.0, 45.0, openings=(Opening(300.0, 200.0),))
+    assert faces_of(top)[0].openings == ((300.0, 200.0),)

@@ -26,10 +26,6 @@ TEMPLATES: dict[str, str] = {
     "fibre.polypropylene": "fine polypropylene",
     "fibre.glass": "glass, alkali-resistant",
     "fibre.steel": "steel",
-    "mesh_face.panel": "panel",
-    "mesh_face.floor": "floor",
-    "mesh_face.long_wall": "long wall",
-    "mesh_face.short_wall": "short wall",
     "instead": "wetter without it: {instead}",
     "instead_plasticiser": (
         "a water-reducing admixture gives that slump without the water: it saves {saves_pct:0} of"
