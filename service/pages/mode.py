@@ -11,10 +11,10 @@ from sqlmodel import Session
 from models.errors import InputError
 from models.facts.fresh import INTO_BELOW_MM, SLAB_MM
 from models.planning import cold_joint, pouring
+from models.planning.wetter import wetter
 from models.records import Projection
 from models.simulation.batch import BACKING, FACE
 from models.simulation.batched import depth_mm
-from models.planning.wetter import wetter
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.actions.pours.stamp_batch import CountsFrom, stamp_batch, undo_batch
 from service.actions.windows.try_plan import Ready, ready_of

@@ -24,8 +24,8 @@ from service.nouns.strength_test import TEST_WORDS
 from service.pages import page_data, picture, render, timeline_picture, view
 from service.pages.assumed import of_pour
 from service.pages.form_post import PageRoute
-from service.piece_drawing import drawing
 from service.pages.prices import cost_rows
+from service.piece_drawing import drawing
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key
 from service.words import Reader, instant, measure, word
