@@ -73,7 +73,7 @@ class Kind:
 
     @property
     def work(self) -> Works:
-        return self.works or usual_work(self.scenario.shape, self.scenario.mixture)
+        return self.works or usual_work(self.scenario)
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,12 @@ class Courses:
     until: datetime | None = None  # the last start that the weather tells of
 
 
-def usual_work(shape: Shape, mixture: Mixture) -> Works:
+def usual_work(scenario: Scenario) -> Works:
+    """That of its shape and its mix. Source: OWN_JUDGEMENT, as work_on has it."""
+    return work_on(scenario.shape, scenario.mixture)
+
+
+def work_on(shape: Shape, mixture: Mixture) -> Works:
     """Minutes and hands by shape and area, where nobody told them.
 
     Source: OWN_JUDGEMENT; people who turn it HSE_L23.

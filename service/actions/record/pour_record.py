@@ -273,7 +273,7 @@ def _cost(rows: _Rows, summary: PourSummaryResponse, now: datetime) -> costs.Cos
         sealed.coats_done * (sealed.litres_a_coat or 0.0),
         {row.step: row.at for row in rows.done},
         tuple(rows.protections),
-        usual_work(rows.gathered.scenario.shape, rows.gathered.scenario.mixture),
+        usual_work(rows.gathered.scenario),
     )
     return costs.of_pour(cast, rows.shop, _end(rows, now))
 

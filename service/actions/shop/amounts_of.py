@@ -8,7 +8,7 @@ from models.coating.film import SealerSystem
 from models.errors import InputError
 from models.facts.codes import AMERICAN_ZONES
 from models.planning.amounts import Amounts, Cast, Choices, amounts
-from models.planning.courses import usual_work
+from models.planning.courses import work_on
 from models.records import Mix, Piece, Sealer, Shop
 from service.actions.shop.costs import Costs, of_amounts
 from service.actions.windows import scenario_rows
@@ -66,7 +66,7 @@ def amounts_of(rows: Asked, choices: Choices) -> PieceAmounts:
         rows.piece.exposed_to_frost,
     )
     found = amounts(cast, by_shop(choices, rows.shop))
-    works = usual_work(cast.shape, cast.mixture)
+    works = work_on(cast.shape, cast.mixture)
     costs = of_amounts(found, works, rows.shop)
     return PieceAmounts(rows.piece, rows.mix, rows.sealer, found, costs)
 
