@@ -1,6 +1,7 @@
 """Lifts: how deep each lies, and how much of them presses on the walls as a liquid."""
 
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
@@ -42,7 +43,7 @@ def pour(*batches: Batch) -> Scenario:
     return with_batches(block, batches)
 
 
-def lift(hours: float, **told: float) -> Batch:
+def lift(hours: float, **told: Any) -> Batch:
     return Batch(AT + timedelta(hours=hours), **told)
 
 
