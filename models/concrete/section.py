@@ -13,14 +13,30 @@ FACES = ("top", "sides", "all")
 
 @dataclass(frozen=True)
 class MouldBoard:
-    """The board a piece is cast on and between; `ground` is cast in place, thickness not used."""
+    """The board a piece is cast on and between; `ground` is cast in place, thickness not used.
+
+    The rest says how its walls are held: models/mould asks it, the heat does not.
+    brace_spacing_mm : of ribs or clamps along a wall; rim_held : its top edge is strapped, bridged
+    """
 
     material: str = "melamine"
     thickness_mm: float = 16.0
+    brace_spacing_mm: float | None = None
+    rim_held: bool = False
+    screw_spacing_mm: float | None = None
+    screw_diameter_mm: float | None = None
+    screw_length_mm: float | None = None
 
     def __post_init__(self) -> None:
         one_of("material", self.material, BOARDS)
         number_within("thickness_mm", self.thickness_mm, 1.0, 150.0, "mm")
+        limits = (
+            ("brace_spacing_mm", 50.0, 6000.0, "mm"),
+            ("screw_spacing_mm", 10.0, 1000.0, "mm"),
+            ("screw_diameter_mm", 2.0, 10.0, "mm"),
+            ("screw_length_mm", 10.0, 200.0, "mm"),
+        )
+        optional_within(self, limits)
 
 
 @dataclass(frozen=True)

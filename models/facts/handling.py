@@ -24,7 +24,12 @@ STEP_STRENGTH: dict[str, StepStrength] = {
 # struck at these equivalent ages [h at 20 degC] by what the board takes up (CCA_42505). The 12 h
 # over 50 F that ACI 347R-94 gives (ACI_347) are of walls, and no floor here
 STRUCK_AT_TE_H = {"unsealed": 12.0, "impermeable": 9.0}
-UNSEALED_BOARDS = ("plywood", "mdf", "ground")  # OWN_JUDGEMENT; side forms on ground are plywood
+UNSEALED_BOARDS = (
+    "plywood",
+    "mdf",
+    "plaster",
+    "ground",
+)  # OWN_JUDGEMENT; side forms on ground are plywood
 
 TURN_FLOOR_MPA = 10.0  # least compressive strength before any turn, COMMON_PRACTICE
 # jerk of a turn and a lift, on the weight: an impact allowance of half as much again is printed for
@@ -53,6 +58,11 @@ ADHESION_KN_M2 = {
     "mdf": 3.0,
     "plywood": 3.0,
     "foam": 2.0,
+    "film-faced plywood": 2.0,  # as varnished
+    "glass": 2.0,  # OWN_JUDGEMENT: smooth as steel, and nothing lets air in behind
+    "hdpe": 1.0,  # OWN_JUDGEMENT, as also silicone: cement does not stick to them
+    "silicone": 1.0,
+    "plaster": 3.0,
     "ground": 3.0,
 }
 # boards that a piece is clamped between: timbers on edge across the way it bends, every so far, with

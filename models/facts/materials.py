@@ -22,6 +22,11 @@ BOARDS: dict[str, Material] = {
     "mdf": Material(0.16, 720.0, 1700.0, ("EN_12524",)),
     "foam": Material(0.033, 32.0, 1470.0, ("EN_12524",)),
     "steel": Material(50.0, 7800.0, 450.0, ("EN_12524",)),
+    "film-faced plywood": Material(0.17, 700.0, 1600.0, ("EN_12524",)),
+    "glass": Material(1.0, 2500.0, 750.0, ("EN_12524",)),
+    "hdpe": Material(0.50, 980.0, 1800.0, ("EN_12524",)),
+    "silicone": Material(0.35, 1200.0, 1000.0, ("EN_12524",)),
+    "plaster": Material(0.43, 1200.0, 1000.0, ("EN_12524",)),  # of gypsum, dried
     "ground": Material(2.0, 1950.0, 1045.0, ("EN_12524",)),  # cast in place on sand and gravel
 }
 # of ground that takes part; below it the mean of the last days' air: OWN_JUDGEMENT

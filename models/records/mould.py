@@ -6,7 +6,7 @@ from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Logged, Owned
-from models.records.fields import Hours, Key, Length, Name, Note, Word
+from models.records.fields import Hours, Key, Length, Name, Note, Word, YesNo
 
 ROOM = ("stripped", "another")  # what makes room in a mould that holds a pour
 STATES = ("empty", "set up", "holding", "cleaning", "broken", "put away")
@@ -26,6 +26,11 @@ class MouldBase(SQLModel):
     name: Name = Field(unique=True)
     material: Word = "melamine"
     thickness_mm: Length = 16.0
+    brace_spacing_mm: Length | None = None
+    rim_held: YesNo = False
+    screw_spacing_mm: Length | None = None
+    screw_diameter_mm: Length | None = None
+    screw_length_mm: Length | None = None
     piece_id: Key | None = Field(default=None, foreign_key="piece.id", index=True)
     alike_id: Key | None = Field(
         default=None,

@@ -112,6 +112,10 @@ PAGES: dict[str, Source] = {
         "pypi.org/project/pvlib, data/723170TYA.CSV",
         "open data",
     ),
+    "POLYMERS_TABLE": Source(
+        "Polymers, physical properties: polyethylene 950 kg/m3, 20 to 30 MPa, 700 MPa stiff",
+        "engineeringtoolbox.com/polymer-properties-d_1222.html",
+    ),
     "SILICA_FUME": Source(
         "Silica fume bleeds little or none: evaporation kept to about half of 0.2 lb/ft2h (1.0 kg/m2h)",
         "silicafume.org/slideshow.cgi?p=41&c=4&l=54",
@@ -134,6 +138,10 @@ PAGES: dict[str, Source] = {
         " Building Note, December 1956",
         "concreteconstruction.net/business/watch-those-unvented-heaters_o;"
         " concreteconstruction.net/how-to/construction/surface-carbonation_o",
+    ),
+    "WOOD_SCREWS_ALLOWED": Source(
+        "Wood screws, allowable withdrawal from seasoned wood: 2850 G^2 D pounds an inch",
+        "engineeringtoolbox.com/wood-screws-allowable-withdrawal-load-d_1815.html",
     ),
     "WMO_EXTREMES": Source(
         "WMO World Weather and Climate Extremes Archive: 56.7 C in Death Valley, 38 C at Verkhoyansk"

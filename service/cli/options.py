@@ -45,3 +45,10 @@ LanOption = Annotated[
 HttpsOption = Annotated[
     bool, typer.Option("--https", help="With --lan: by an authority of its own.")
 ]
+FreshOption = Annotated[
+    str, typer.Option("--fresh", metavar="DEPTH", help="Fresh at once, where lifts have set.")
+]
+SlumpOption = Annotated[
+    str, typer.Option("--slump", metavar="LENGTH", help="Of a mix that does not flow.")
+]
+RoddedOption = Annotated[bool, typer.Option("--rodded", help="By hand, not vibrated.")]

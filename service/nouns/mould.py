@@ -17,7 +17,12 @@ from service.nouns.form import Control, Form
 from service.vocabulary import Board, MouldFaultKind, MouldStateWord
 from service.words import Reader, measure
 
-BOARD_WORDS = {"ground": "the ground, cast in place"}
+BOARD_WORDS = {
+    "ground": "the ground, cast in place",
+    "plywood": "plywood, raw",
+    "mdf": "MDF",
+    "hdpe": "HDPE (polyethylene)",
+}
 MOULD = "mould."
 
 
@@ -82,6 +87,11 @@ def controls(pieces: Sequence[Piece], moulds: Sequence[Mould] = ()) -> list[Cont
         mould("alike_id", "Another of the kind of", "key", options=others),
         mould("release_agent", "Release agent", placeholder="form oil, wax, soap"),
         mould("turnaround_h", "Cleaning, releasing, putting together takes", hint="45 min"),
+        mould("brace_spacing_mm", "A rib or clamp along a wall, every", placeholder="none"),
+        mould("rim_held", "Its rim is strapped, or bridged across"),
+        mould("screw_spacing_mm", "A screw every", placeholder="150 mm or 6 in"),
+        mould("screw_diameter_mm", "Screws, thick", placeholder="4 mm or 3/16 in"),
+        mould("screw_length_mm", "Screws, long", placeholder="50 mm or 2 in"),
     ]
 
 

@@ -45,6 +45,7 @@ from service.pages import (
     understood,
     undo,
     waiting,
+    walls,
     week,
 )
 from service.pages.form_post import PageRoute
@@ -66,6 +67,7 @@ _PARTS = (
     tonight,
     week,
     place,
+    walls,
     settings,
     broker,
     people,

@@ -8,6 +8,7 @@ from decimal import Decimal
 from babel.numbers import format_decimal
 
 from models.facts.conversions import DIMENSIONS
+from models.units import GRAVITY_M_S2
 from service.words.reader import UNITS, Reader
 
 INCH_PARTS = 16  # of a rule
@@ -132,6 +133,25 @@ MEASURES: dict[str, Measure] = {
         "strength",
         (Unit("MPa", least=1.0), Unit("MPa", "", hundredths)),
         (Unit("psi", "psi", psi),),
+    ),
+    "pressure_kPa": Measure(
+        "strength",
+        (Unit("kPa", "", tenths),),
+        (Unit("psf", "", whole, factor=_POUND_KG * GRAVITY_M_S2 / _FOOT2_M2 / 1e3),),
+    ),
+    "bow_mm": Measure(  # a sixteenth is more than may show
+        "length",
+        (Unit("mm", "", tenths),),
+        (Unit("in", "", lambda inch: figures(inch, 9, 2), factor=25.4),),
+    ),
+    "apart_mm": Measure(  # as a rule is laid on, never wider than worked out
+        "length",
+        (Unit("mm", "", lambda mm: whole(mm // 10 * 10 if mm >= 10 else mm)),),
+        (
+            Unit(
+                "in", "", lambda inch: inches(inch // 0.5 / 2 if inch >= 0.5 else inch), factor=25.4
+            ),
+        ),
     ),
     "density_kg_m3": Measure(
         "mass", (Unit("kg/m³", "", whole),), (Unit("lb/cu ft", "pcf", whole),)

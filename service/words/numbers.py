@@ -16,6 +16,9 @@ UNITS: dict[str, tuple[str, str]] = {
     "_mm_h": ("mm/h", "rain_mm_h"),
     "_min": ("min", ""),
     "_pct": ("%", ""),
+    "_kPa": ("kPa", "pressure_kPa"),
+    "_bow_mm": ("mm", "bow_mm"),
+    "_apart_mm": ("mm", "apart_mm"),
     "_mm": ("mm", "length_mm"),
     "_m2": ("m²", "area_m2"),
     "_kg": ("kg", "mass_kg"),
@@ -70,7 +73,9 @@ def quantity(name: str, value: float, spec: str, reader: Reader) -> str:
         return f"{written(f'{100 * value:.{spec[1:] or 0}f}', reader)}%"
     suffix = next((end for end in UNITS if name.endswith(end)), "")
     unit, dimension = UNITS.get(suffix, ("", ""))
-    if suffix == "_l" or (dimension and reader.units.customary(MEASURES[dimension].kind)):
+    if suffix in ("_l", "_apart_mm") or (
+        dimension and reader.units.customary(MEASURES[dimension].kind)
+    ):
         return (bare if plain else measure)(value, dimension, reader)
     if spec.endswith("g") or not spec:
         digits = spec.removesuffix("g")

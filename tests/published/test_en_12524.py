@@ -50,6 +50,21 @@ def test_concrete_lies_with_dense_concrete() -> None:
     assert CONCRETE.c_J_kgK == pytest.approx(1000.0, rel=0.10)
 
 
+@pytest.mark.parametrize(
+    ("board", "row"),
+    [
+        ("film-faced plywood", "Wood, plywood 700 kg/m^3"),
+        ("glass", "Glass, soda lime"),
+        ("hdpe", "Plastics, polyethylene / polythene, high density"),
+        ("silicone", "Sealant, silicone, pure"),
+        ("plaster", "Gypsum, 1200 kg/m^3"),
+    ],
+)
+def test_other_moulds_are_the_row(board: str, row: str) -> None:
+    ours = BOARDS[board]
+    assert (ours.density_kg_m3, ours.k_W_mK, ours.c_J_kgK) == page[row]
+
+
 def test_foam_conducts_less_than_any_wood_and_steel_more_than_concrete() -> None:
     assert BOARDS["foam"].k_W_mK < 0.05 < BOARDS["melamine"].k_W_mK
     assert BOARDS["steel"].k_W_mK > CONCRETE.k_W_mK

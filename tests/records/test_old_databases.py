@@ -41,6 +41,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("mix", "recipe"): [[], []],
     ("piece", "faces_told"): [[], []],
     ("piece", "inserts"): [[], []],
+    ("mould", "rim_held"): [False],
     ("pour", "measures"): [[], []],
     ("mould", "release_agent"): [""],
     ("pour", "plan"): [[], []],

@@ -76,6 +76,7 @@ MORE = [
     "/authority",
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
+    "/moulds/1/walls",
     "/places/1/logger",
     "/moulds",
     "/moulds/1",

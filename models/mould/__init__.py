@@ -1,0 +1,1 @@
+"""The mould: what presses its walls, whether they hold, and what holds them."""

@@ -1,0 +1,122 @@
+"""A mould and the piece that is cast in it: every wall, its base, and what floats."""
+
+from dataclasses import dataclass
+
+from models.concrete.section import MouldBoard
+from models.facts.boards import BENDING
+from models.facts.formwork import MOST_BOW_MM, MOST_OF_SPAN
+from models.mould import uplift
+from models.mould.board import members
+from models.mould.panels import Pressed, pressed
+from models.mould.pressure import Placing, Pressure, aci_347_kPa, ciria_108_kPa, pressure_of
+from models.mould.screws import Screw
+from models.mould.uplift import Uplift
+from models.mould.walls import Built, Wall, wall
+from models.piece.quantities import fluid_pressure_kPa
+from models.piece.shape import Shape
+from models.quantile import quantiles
+
+WORST = ("breaks", "screws", "unknown", "bows", "holds")
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What is said of a mould.
+
+    state : the worst of its walls: breaks | screws | bows | holds; unknown of what is no board,
+        whose walls are left out
+    pressure : at the foot; aci_kPa, ciria_kPa : what both rate formulas say, None where rate or
+        warmth is not told; bearer_mm : widest spacing of what carries the base
+    assumed : what nobody told, by its key
+    """
+
+    board: MouldBoard
+    built: Built | None
+    pressed: Pressed
+    placing: Placing
+    pressure: Pressure
+    aci_kPa: float | None
+    ciria_kPa: float | None
+    walls: tuple[Wall, ...]
+    bearer_mm: float | None
+    uplifts: tuple[Uplift, ...]
+    state: str
+    assumed: tuple[str, ...]
+
+
+def built_of(board: MouldBoard) -> Built:
+    """How a mould is built, as it was told; screws as usual where none are."""
+    told = {"diameter_mm": board.screw_diameter_mm, "length_mm": board.screw_length_mm}
+    screw = Screw(**{name: value for name, value in told.items() if value is not None})
+    return Built(
+        board.material,
+        board.thickness_mm,
+        board.brace_spacing_mm,
+        board.rim_held,
+        screw,
+        board.screw_spacing_mm,
+    )
+
+
+def check(
+    shape: Shape, board: MouldBoard, placing: Placing, fresh_mm: float | None = None
+) -> Checked:
+    """Every wall of the mould of a piece, and what floats in it.
+
+    fresh_mm : of the depth that is fresh at once [mm]; None: all of it
+    Source: as each wall.
+    """
+    found = pressed(shape, fresh_mm)
+    sheet = board.material in BENDING and BENDING[board.material].sheet
+    built = built_of(board) if sheet else None
+    walls: tuple[Wall, ...] = ()
+    if built is not None:
+        walls = tuple(wall(panel, built, placing, found.fresh_mm) for panel in found.panels)
+    asked = None
+    if placing.placing_h is not None and placing.concrete_C is not None:
+        height = found.fresh_mm / 1e3
+        asked = (height, height / placing.placing_h, placing.concrete_C, placing.density_kg_m3)
+    names = ("brace_spacing_mm", "screw_spacing_mm", "screw_diameter_mm", "screw_length_mm")
+    assumed = tuple(
+        f"mould.{name}" for name in names if built is not None and getattr(board, name) is None
+    )
+    return Checked(
+        board=board,
+        built=built,
+        pressed=found,
+        placing=placing,
+        pressure=pressure_of(found.fresh_mm / 1e3, placing),
+        aci_kPa=None if asked is None else aci_347_kPa(*asked, placing.cement),
+        ciria_kPa=None if asked is None else ciria_108_kPa(*asked, placing.cement),
+        walls=walls,
+        bearer_mm=None
+        if built is None
+        else bearer_mm(built, found.depth_mm, placing.density_kg_m3),
+        uplifts=tuple(
+            uplift.of(one, built, placing.density_kg_m3, found.fresh_mm) for one in found.floats
+        ),
+        state=min((state_of(one) for one in walls), key=WORST.index, default="unknown"),
+        assumed=assumed,
+    )
+
+
+def state_of(one: Wall) -> str:
+    """Of a wall with its screws."""
+    if one.state != "breaks" and one.screwed is not None and not one.screwed.holds:
+        return "screws"
+    return one.state
+
+
+def bearer_mm(built: Built, depth_mm: float, density_kg_m3: float) -> float:
+    """Widest spacing of what carries the base board under the mix [mm], down to whole centimetres.
+
+    A simple span that bows L / 360 or 1.5 mm in the weak one of ten boards.
+
+    depth_mm : of the mix over it [mm]; density_kg_m3 : [kg/m3]
+    Source: beam theory; FORMWORK_PEURIFOY.
+    """
+    weak = float(quantiles(members(built.material, built.thickness_mm).D_N_mm, (0.1,))[0])
+    p = float(fluid_pressure_kPa(depth_mm / 1e3, density_kg_m3)) / 1e3
+    stiff = 384 * weak / (5 * p)
+    widest = min((stiff * MOST_OF_SPAN) ** (1 / 3), (stiff * MOST_BOW_MM) ** (1 / 4))
+    return 10.0 * float(widest // 10.0)

@@ -1,0 +1,59 @@
+"""Do the walls of a mould hold the piece that is cast in it?"""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from models.message import Message
+from models.mould.check import Checked, check
+from models.mould.pressure import Placing
+from models.records import Mould, Piece
+from service.actions.windows.scenario_rows import board_of, shape_of
+from service.nouns.walls import FillingAsk
+from service.queries.pours import newest_in
+from service.queries.rows import find
+
+
+@dataclass(frozen=True)
+class MouldWalls:
+    """A mould, its piece, and the answer; `missing` says why there is none."""
+
+    mould: Mould
+    piece: Piece | None
+    found: Checked | None
+    missing: Message | None = None
+
+
+def placing_of(asked: FillingAsk) -> Placing:
+    """How a mould is filled, as it was told."""
+    return Placing(
+        placing_h=asked.placing_h,
+        concrete_C=asked.concrete_C,
+        cement=asked.cement,
+        slump_mm=asked.slump_mm,
+        shaken=asked.shaken,
+    )
+
+
+def mould_walls(
+    session: Session, mould_id: int, asked: FillingAsk, piece_id: int | None = None
+) -> MouldWalls:
+    """The check of a mould with the piece that is named, else it is built for, else it had last.
+
+    Raises NoSuchRow for a mould or a piece that is not there, InputError for what cannot be.
+    """
+    mould = find(session, Mould, mould_id, "mould_id")
+    piece_id = piece_id or mould.piece_id
+    if piece_id is None:
+        last = newest_in(session, mould_id)
+        piece_id = None if last is None else last.piece_id
+    if piece_id is None:
+        why = {
+            "what": Message("mould_walls"),
+            "why": Message("mould_no_piece"),
+            "how": Message("mould_say_piece"),
+        }
+        return MouldWalls(mould, None, None, Message("unknown", why))
+    piece = find(session, Piece, piece_id, "piece_id")
+    found = check(shape_of(piece), board_of(mould), placing_of(asked), asked.fresh_mm)
+    return MouldWalls(mould, piece, found)

@@ -1,0 +1,71 @@
+"""The walls of the mould of a scenario file, as text and as JSON."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from models import quantity
+from models.message import Message
+from models.mould import told
+from models.mould.check import Checked, check
+from models.mould.pressure import Placing
+from models.simulation.scenario import Scenario
+from service import scenario_file
+from service.cli import printed
+from service.cli.inputs import placed
+from service.nouns import walls
+from service.words import say_all
+
+
+def answer(file: Path, fresh: str, slump: str, *, shaken: bool) -> "Told":
+    """fresh, slump : lengths with their unit, or in mm
+
+    Raises InputError for what cannot be.
+    """
+    with placed(file):
+        scenario = scenario_file.read(file).scenario
+        placing = Placing(
+            placing_h=scenario.placement.placing_h,
+            concrete_C=scenario.placement.concrete_C,
+            slump_mm=_length("--slump", slump),
+            shaken=shaken,
+        )
+        found = check(scenario.shape, scenario.mould, placing, _length("--fresh", fresh))
+        return Told(scenario, found)
+
+
+@dataclass(frozen=True)
+class Told:
+    """The answer."""
+
+    scenario: Scenario
+    found: Checked
+
+    def as_json(self) -> object:
+        """As the interface tells it."""
+        board = self.scenario.mould
+        answer = walls.read(board.material, board.thickness_mm, self.found)
+        return answer.model_dump(mode="json")
+
+    def as_text(self, units: str) -> str:
+        """A line a wall, its screws, what floats, the board."""
+        reader = printed.reader_of(self.scenario, units, None)
+        found = self.found
+        values = {"foot_kPa": found.pressure.most_kPa, "fresh_mm": found.pressed.fresh_mm}
+        messages = [
+            Message(f"mould_state.{found.state}"),
+            Message(f"mould_pressure.{found.pressure.rule}", values),
+            *told.walls(found),
+            *told.screws(found),
+            *told.uplifts(found),
+            *told.bearers(found),
+            *told.material(self.scenario.mould.material),
+            Message("mould_estimate"),
+        ]
+        return "\n".join([self.scenario.name, *say_all(messages, reader)])
+
+
+def _length(name: str, text: str) -> float | None:
+    if not text:
+        return None
+    bare = text.replace(".", "", 1).isdigit()
+    return quantity.read(name, float(text) if bare else text, "length_mm")

@@ -1,0 +1,55 @@
+"""The page of a mould's walls, as a phone without script reads it."""
+
+from starlette.testclient import TestClient
+
+from tests.support.phone import Phone
+
+API = "/api/v1"
+
+
+def planter(client: TestClient, **told: object) -> int:
+    piece = {
+        "name": "Planter",
+        "shape": "box",
+        "length_mm": 700,
+        "width_mm": 700,
+        "height_mm": 600,
+        "wall_mm": 50,
+    }
+    key = client.post(f"{API}/pieces", json=piece).json()["id"]
+    body = {"name": "Planter mould", "piece_id": key, **told}
+    return int(client.post(f"{API}/moulds", json=body).json()["id"])
+
+
+def test_a_wall_that_bows_says_by_how_much_and_what_would_hold(client: TestClient) -> None:
+    page = Phone(client).open(f"/moulds/{planter(client)}/walls")
+    assert "A wall bows so far that the face shows it" in page.text
+    assert "rib or clamp every 230 mm" in page.text
+    assert "The core floats: the mix lifts it with 475 kg" in page.text
+    assert not page.alone  # neither style nor script of its own
+
+
+def test_how_it_is_filled_is_typed_in_any_unit_and_a_clash_stands_beside_its_box(
+    client: TestClient,
+) -> None:
+    phone = Phone(client)
+    path = f"/moulds/{planter(client, brace_spacing_mm='10 in')}/walls"
+    phone.open(path)
+    page = phone.send(phone.page.form("/walls"), fresh_mm="6 in")
+    assert "at the foot of 152 mm fresh mix" in page.text
+    page = phone.send(phone.page.form("/walls"), fresh_mm="3 ft")
+    assert phone.status == 422
+    assert "600 mm" in page.notes["fresh_mm"]
+
+
+def test_ribs_and_screws_are_told_on_the_mould_s_own_page(client: TestClient) -> None:
+    phone = Phone(client)
+    mould_id = planter(client)
+    phone.open(f"/shop/mould/{mould_id}")
+    assert f"/moulds/{mould_id}/walls" in phone.page.links
+    sheet = phone.page.form(f"/shop/mould/{mould_id}")
+    phone.send(sheet, mould__brace_spacing_mm="9 in", mould__rim_held="1")
+    told = client.get(f"{API}/moulds/{mould_id}").json()
+    assert told["brace_spacing_mm"] == 228.6
+    assert told["rim_held"] is True
+    assert "The walls hold" in phone.open(f"/moulds/{mould_id}/walls").text

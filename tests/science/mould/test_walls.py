@@ -1,0 +1,122 @@
+"""Whether the walls of a mould hold, and what would hold."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from models.concrete.section import MouldBoard
+from models.errors import InputError
+from models.facts.boards import BENDING
+from models.facts.materials import BOARDS
+from models.mould import told
+from models.mould.check import WORST, check
+from models.mould.pressure import Placing
+from models.piece.shape import Opening, Shape
+from service.words import PLAIN, say
+
+PLANTER = Shape("box", 700.0, 700.0, height_mm=600.0, wall_mm=50.0)
+TOP = Shape("panel", 1400.0, 800.0, 45.0, openings=(Opening(300.0, 300.0),))
+FULL = Placing()
+
+
+def test_each_way_that_is_named_holds_by_itself_and_a_little_less_does_not() -> None:
+    board = MouldBoard("melamine", 16.0, brace_spacing_mm=400.0, screw_length_mm=70.0)
+    wall = check(PLANTER, board, FULL).walls[0]
+    assert wall.state == "bows"
+    assert wall.would is not None
+    brace, thick, lift = (
+        wall.would.brace_spacing_mm,
+        wall.would.thickness_mm,
+        wall.would.lift_mm,
+    )
+    assert brace
+    assert thick
+    assert lift
+
+    def state(board: MouldBoard) -> str:
+        return check(PLANTER, board, FULL).walls[0].state
+
+    assert state(replace(board, brace_spacing_mm=brace)) == "holds"
+    assert state(replace(board, brace_spacing_mm=brace + 10)) != "holds"
+    assert state(replace(board, thickness_mm=thick)) == "holds"
+    assert check(PLANTER, board, FULL, lift).walls[0].state == "holds"
+    assert check(PLANTER, board, FULL, lift + 10).walls[0].state != "holds"
+
+
+def test_more_of_what_presses_or_less_of_what_holds_is_never_better() -> None:
+    def bow(board: MouldBoard, fresh: float | None = None) -> float:
+        return max(one.bow_mm[1] for one in check(PLANTER, board, FULL, fresh).walls)
+
+    usual = MouldBoard("melamine", 19.0, brace_spacing_mm=300.0)
+    assert bow(usual) > bow(replace(usual, thickness_mm=22.0))
+    assert bow(usual) > bow(replace(usual, rim_held=True))
+    assert bow(usual) < bow(replace(usual, brace_spacing_mm=350.0))
+    assert bow(usual, 300.0) < bow(usual)
+
+
+def test_a_thin_wall_breaks_and_is_told_first() -> None:
+    found = check(PLANTER, MouldBoard("glass", 4.0), FULL)
+    assert found.state == "breaks"
+    assert WORST.index("breaks") == 0
+    assert all(one.screwed is None for one in found.walls)  # glass takes none
+
+
+def test_low_rails_of_a_table_top_hold_on_their_screws_alone() -> None:
+    found = check(TOP, MouldBoard("melamine", 16.0), FULL)
+    assert found.state == "holds"
+    assert {one.foot for one in found.walls} == {"clamped"}
+    assert found.uplifts[0].part == "knock_out"
+
+
+def test_a_core_is_pressed_inward_over_less_than_the_outer_wall() -> None:
+    outer, _, core, _ = check(PLANTER, MouldBoard(), FULL).walls
+    assert core.panel.inward
+    assert core.panel.length_mm == 600.0
+    assert core.panel.height_mm == 550.0
+    assert core.force_N < outer.force_N
+    assert outer.force_N == pytest.approx(2400 * 9.80665 * 0.6**2 / 2 * 0.7, rel=1e-4)
+
+
+def test_screws_hold_at_the_spacing_that_is_told() -> None:
+    board = MouldBoard("melamine", 19.0, brace_spacing_mm=230.0, rim_held=True)
+    screwed = check(PLANTER, board, FULL).walls[0].screwed
+    assert screwed is not None
+    near = min(screwed.spacing_mm, screwed.foot_spacing_mm)
+    assert check(PLANTER, replace(board, screw_spacing_mm=near), FULL).state == "holds"
+    assert check(PLANTER, replace(board, screw_spacing_mm=near + 10), FULL).state == "screws"
+
+
+def test_bow_of_ninety_boards_in_a_hundred_decides() -> None:
+    wall = check(PLANTER, MouldBoard("film-faced plywood", 18.0, 300.0), FULL).walls[0]
+    low, half, late = wall.bow_mm
+    assert low < half < late
+    assert (late <= wall.allowed_mm) == (wall.state == "holds")
+    assert wall.strip_mm > half  # a bound
+
+
+def test_what_is_impossible_names_both_numbers() -> None:
+    with pytest.raises(InputError, match=r"fresh_mm = 700.*600 mm"):
+        check(PLANTER, MouldBoard(), FULL, 700.0)
+    with pytest.raises(InputError, match=r"screw_length_mm = 20.*4 mm.*16 mm"):
+        check(PLANTER, MouldBoard(screw_length_mm=20.0), FULL)
+    with pytest.raises(InputError, match="brace_spacing_mm"):
+        MouldBoard(brace_spacing_mm=20.0)
+
+
+def test_slow_placing_of_a_stiff_mix_presses_less_only_where_it_is_deep() -> None:
+    tall = Shape("block", 300.0, 300.0, height_mm=2500.0)
+    slow = Placing(placing_h=4.0, concrete_C=20.0, slump_mm=100.0, shaken=False)
+    assert check(tall, MouldBoard(), slow).pressure.rule == "aci_347"
+    assert check(PLANTER, MouldBoard(), slow).pressure.rule == "full_head"
+    assert check(tall, MouldBoard(), replace(slow, shaken=True)).pressure.rule == "full_head"
+
+
+@pytest.mark.parametrize("material", [key for key in BOARDS if key != "ground"])
+def test_every_board_has_its_words(material: str) -> None:
+    assert BENDING[material]
+    for shape in (PLANTER, TOP):
+        found = check(shape, MouldBoard(material, 20.0), FULL)
+        messages = [*told.walls(found), *told.screws(found), *told.uplifts(found)]
+        assert all(say(one, PLAIN) for one in (*messages, *told.material(material)))
+    assert np.isfinite(found.pressure.most_kPa)
