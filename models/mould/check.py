@@ -7,11 +7,11 @@ from models.facts.boards import BENDING
 from models.facts.formwork import MOST_BOW_MM, MOST_OF_SPAN
 from models.mould import uplift
 from models.mould.board import members
-from models.mould.panels import Pressed, pressed
+from models.mould.panels import Panel, Pressed, pressed
 from models.mould.pressure import Placing, Pressure, aci_347_kPa, ciria_108_kPa, pressure_of
 from models.mould.screws import Screw
 from models.mould.uplift import Uplift
-from models.mould.walls import Built, Wall, wall
+from models.mould.walls import Built, Wall, loads, wall
 from models.piece.quantities import fluid_pressure_kPa
 from models.piece.shape import Shape
 from models.quantile import quantiles
@@ -26,7 +26,8 @@ class Checked:
     state : the worst of its walls: breaks | screws | bows | holds; unknown of what is no board,
         whose walls are left out
     pressure : at the foot; aci_kPa, ciria_kPa : what both rate formulas say, None where rate or
-        warmth is not told; bearer_mm : widest spacing of what carries the base
+        warmth is not told; hoop_N : pull in a strap round a round wall [N], None where it is none
+    bearer_mm : widest spacing of what carries the base
     assumed : what nobody told, by its key
     """
 
@@ -38,6 +39,7 @@ class Checked:
     aci_kPa: float | None
     ciria_kPa: float | None
     walls: tuple[Wall, ...]
+    hoop_N: float | None
     bearer_mm: float | None
     uplifts: tuple[Uplift, ...]
     state: str
@@ -89,6 +91,7 @@ def check(
         aci_kPa=None if asked is None else aci_347_kPa(*asked, placing.cement),
         ciria_kPa=None if asked is None else ciria_108_kPa(*asked, placing.cement),
         walls=walls,
+        hoop_N=hoop_N(found, placing),
         bearer_mm=None
         if built is None
         else bearer_mm(built, found.depth_mm, placing.density_kg_m3),
@@ -97,6 +100,19 @@ def check(
         ),
         state=min((state_of(one) for one in walls), key=WORST.index, default="unknown"),
         assumed=assumed,
+    )
+
+
+def hoop_N(found: Pressed, placing: Placing) -> float | None:
+    """Pull in a strap that holds all of a round wall [N]: force on a mm of it, times its radius.
+
+    Source: statics of a thin ring.
+    """
+    if found.radius_mm is None:
+        return None
+    ring = Panel("side", 1, found.radius_mm, found.depth_mm)
+    return found.radius_mm * max(
+        load.force_N_mm(found.depth_mm) for load in loads(ring, found.fresh_mm, placing)
     )
 
 

@@ -1,91 +1,144 @@
 """The panels of a piece's mould that the fresh mix presses, and what floats in it."""
 
+import math
 from dataclasses import dataclass
 
 from models.errors import InputError
-from models.piece.shape import Shape
+from models.piece.shape import Opening, Shape
 from models.units import number_within
 
 PARTS = ("side", "end", "core_side", "core_end")
+HOLLOWED = ("box", "basin")
+ROUND = ("round-panel",)
 
 
 @dataclass(frozen=True)
 class Panel:
-    """A wall of the mould between its corners, as high as the mix beside it [mm].
+    """A wall of the mould between its corners [mm].
 
     part : one of PARTS; those of a core are pressed inward; count : alike ones
-    foot_mm : how far its foot stands over the foot of the mix
+    over_mm : how deep the mix stands over its top, as over a core that stands on the base
     """
 
     part: str
     count: int
     length_mm: float
     height_mm: float
+    over_mm: float = 0.0
 
     @property
     def inward(self) -> bool:
         return self.part.startswith("core")
 
+    @property
+    def deep_mm(self) -> float:
+        """Depth of the mix at its foot [mm]."""
+        return self.height_mm + self.over_mm
+
 
 @dataclass(frozen=True)
 class Float:
-    """What the mix would lift: a core or a knock-out; its plan and how deep it stands in the mix.
+    """What the mix would lift: its plan and how deep it stands in the mix [mm].
 
-    part : core | knock_out
+    part : core (hung over a floor of concrete) | core_standing | knock_out, both on the base
     """
 
     part: str
     length_mm: float
     width_mm: float
     depth_mm: float
+    round: bool = False
 
     @property
     def volume_l(self) -> float:
         """Of the mix that it takes the place of [l]. Source: geometry."""
-        return self.length_mm * self.width_mm * self.depth_mm / 1e6
+        share = math.pi / 4 if self.round else 1.0
+        return share * self.length_mm * self.width_mm * self.depth_mm / 1e6
 
 
 @dataclass(frozen=True)
 class Pressed:
-    """What of a mould is pressed. fresh_mm : depth of the mix that is fresh at once [mm]."""
+    """What of a mould is pressed [mm].
+
+    depth_mm : of the mix; fresh_mm : of it, what is fresh at once; panels : flat ones, the longest
+        first; radius_mm : of a round wall, which a strap holds, else None
+    """
 
     depth_mm: float
     fresh_mm: float
     panels: tuple[Panel, ...]
     floats: tuple[Float, ...]
-    plan_mm: tuple[float, float]
+    radius_mm: float | None = None
 
 
-def depth_mm(shape: Shape) -> float:
-    """How high the mix stands in the mould of a piece, as it is cast [mm].
-
-    A panel lies, a box stands with its opening up, a block as its height is told.
-    """
-    told = shape.thickness_mm if shape.kind == "panel" else shape.height_mm
-    return shape.section_mm if told is None else told
+def laid(shape: Shape) -> tuple[float, float, float]:
+    """Length, width and depth of a piece as it lies in its mould [mm]. Source: geometry."""
+    high = shape.height_of_piece_mm
+    if shape.cast_as == "on-side":
+        return max(shape.length_mm, high), min(shape.length_mm, high), shape.width_mm
+    return (
+        max(shape.length_mm, shape.width_mm),
+        min(shape.length_mm, shape.width_mm),
+        high,
+    )
 
 
 def pressed(shape: Shape, fresh_mm: float | None = None) -> Pressed:
-    """The panels of a piece's mould.
+    """The panels round a piece as it is cast, and those of its core.
+
+    Walls of a step or a leg inside the outline are as deep and shorter than those of the outline,
+    so that they hold where those do.
 
     fresh_mm : of its depth that is fresh at once, since lifts below have set; None: all of it
 
-    Raises InputError where more is fresh than the piece is high. Source: geometry.
+    Raises InputError where more is fresh than the piece is deep. Source: geometry.
     """
-    depth = depth_mm(shape)
+    long, wide, depth = laid(shape)
     if fresh_mm is not None:
         number_within("fresh_mm", fresh_mm, 1.0, 3000.0, "mm")
         if fresh_mm > depth:
             wrong = f"deeper than its mould, {depth:g} mm"
             raise InputError("fresh_mm", fresh_mm, wrong, f"1 to {depth:g} mm")
-    long, wide = max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm)
-    panels = [Panel("side", 2, long, depth), Panel("end", 2, wide, depth)]
-    floats = [Float("knock_out", h.length_mm, h.width_mm, depth) for h in shape.openings]
-    if shape.kind == "box":
-        assert shape.wall_mm is not None
-        inside, across = long - 2 * shape.wall_mm, wide - 2 * shape.wall_mm
-        deep = depth - shape.wall_mm
-        panels += [Panel("core_side", 2, inside, deep), Panel("core_end", 2, across, deep)]
-        floats.append(Float("core", inside, across, deep))
     fresh = depth if fresh_mm is None else fresh_mm
-    return Pressed(depth, fresh, tuple(panels), tuple(floats), (long, wide))
+    floats = tuple(_knock_out(shape, hole, depth) for hole in shape.openings)
+    if shape.kind in ROUND:
+        return Pressed(depth, fresh, (), floats, long / 2)
+    panels = [Panel("side", 2, long, depth), Panel("end", 2, wide, depth)]
+    core = _core(shape, long, wide, depth)
+    if core is not None:
+        over = 0.0 if core.part == "core" else depth - core.depth_mm
+        panels += [
+            Panel("core_side", 2, core.length_mm, core.depth_mm, over),
+            Panel("core_end", 2, core.width_mm, core.depth_mm, over),
+        ]
+        floats = (*floats, core)
+    return Pressed(depth, fresh, tuple(panels), floats)
+
+
+def _knock_out(shape: Shape, hole: Opening, depth_mm: float) -> Float:
+    if hole.wall is not None:
+        return Float("knock_out", hole.length_mm, shape.measured("wall_mm"), hole.width_mm)
+    through = shape.thickness_mm or depth_mm
+    if shape.kind == "box":  # through its floor
+        through = _floor(shape)
+    return Float("knock_out", hole.length_mm, hole.width_mm, through, hole.round)
+
+
+def _floor(shape: Shape) -> float:
+    return shape.measured("wall_mm" if shape.floor_mm is None else "floor_mm")
+
+
+def _core(shape: Shape, long: float, wide: float, depth: float) -> Float | None:
+    """What fills the hollow of a box or the bowl of a basin while it is cast."""
+    hung = shape.cast_as == "face-up"
+    if shape.kind == "slab-with-basin":
+        sides = (shape.measured("bowl_length_mm"), shape.measured("bowl_width_mm"))
+        deep = shape.measured("bowl_depth_mm")
+        return Float("core" if hung else "core_standing", max(sides), min(sides), deep)
+    if shape.kind not in HOLLOWED:
+        return None
+    wall, floor = shape.measured("wall_mm"), _floor(shape)
+    if shape.cast_as == "on-side":
+        return Float("core_standing", long - 2 * wall, wide - floor, depth - 2 * wall)
+    part = "core" if hung and floor > 0 else "core_standing"
+    return Float(part, long - 2 * wall, wide - 2 * wall, depth - floor)

@@ -18,7 +18,8 @@ EDGES = ("simple", "clamped", "free")
 class Load:
     """What presses a wall, growing with the depth under the top of the mix, to a most.
 
-    foot_mm, top_mm : heights over the wall's foot between which the mix is fresh [mm]
+    foot_mm, top_mm : heights over the wall's foot between which the mix is fresh [mm]; its top may
+        stand over that of the wall
     kPa_mm : growth with depth [kPa/mm]; most_kPa : no more than so much
     """
 
@@ -33,11 +34,15 @@ class Load:
         fresh = y_mm >= self.foot_mm
         return np.where(fresh, np.minimum(self.kPa_mm * deep, self.most_kPa), 0.0)
 
-    @property
-    def force_N_mm(self) -> float:
-        """On a mm of its length [N/mm]. Source: the pressure, summed."""
-        y = np.linspace(self.foot_mm, self.top_mm, 401)
+    def force_N_mm(self, height_mm: float) -> float:
+        """On a mm of the length of a wall of that height [N/mm]. Source: the pressure, summed."""
+        y = np.linspace(self.foot_mm, min(self.top_mm, height_mm), 401)
         return float(np.trapezoid(self.at(y), y)) / 1e3
+
+    def tips_N(self, height_mm: float) -> float:
+        """Moment about its foot on a mm of its length [N]. Source: the pressure, summed."""
+        y = np.linspace(self.foot_mm, min(self.top_mm, height_mm), 401)
+        return float(np.trapezoid(self.at(y) * y, y)) / 1e3
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,9 @@ FEW = 2
 
 def walls(checked: Checked) -> list[Message]:
     """A sentence a wall; of what is no board, why there is none."""
+    if checked.hoop_N is not None:
+        values = {"strap_kg": checked.hoop_N / GRAVITY_M_S2}
+        return [Message("mould_ring", values)]
     if not checked.walls:
         return [Message("mould_no_walls", {"board": checked.board.material})]
     return [of_wall(one, checked) for one in checked.walls]
@@ -89,7 +92,7 @@ def uplifts(checked: Checked) -> list[Message]:
 
 
 def _uplift(one: Uplift) -> Message:
-    screwed = one.part == "knock_out" and one.number is not None
+    screwed = one.part != "core" and one.number is not None
     values: dict[str, Value] = {
         "floats": one.part,
         "lifts_kg": one.lifts_kg,

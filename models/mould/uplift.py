@@ -12,8 +12,10 @@ from models.units import GRAVITY_M_S2, within
 
 @dataclass(frozen=True)
 class Uplift:
-    """part : core | knock_out; lifts_kg : the mix that it takes the place of, less its own mass;
-    holds_kg : to lay on it; number : screws that hold it instead, None where no edge takes one
+    """What the mix does to one of them.
+
+    part : core | core_standing | knock_out; lifts_kg : the mix that it takes the place of, less its
+        own mass; holds_kg : to lay on it; number : screws instead, None where no edge takes one
     """
 
     part: str

@@ -122,18 +122,19 @@ def allowed_mm(span_mm: float) -> float:
     return min(span_mm * MOST_OF_SPAN, MOST_BOW_MM)
 
 
-def loads(height_mm: float, fresh_mm: float, placing: Placing) -> tuple[Load, ...]:
+def loads(panel: Panel, fresh_mm: float, placing: Placing) -> tuple[Load, ...]:
     """How a wall is pressed: by all of the mix, or by the lowest and by the highest lift.
 
-    height_mm : of the wall; fresh_mm : of what is fresh at once [mm]
+    fresh_mm : of what is fresh at once [mm]
     """
-    fresh = min(fresh_mm, height_mm)
+    deep = panel.deep_mm
+    fresh = min(fresh_mm, deep)
     most = pressure_of(fresh / 1e3, placing).most_kPa
     growth = float(fluid_pressure_kPa(1.0, placing.density_kg_m3)) / 1e3
     lowest = Load(0.0, fresh, growth, most)
-    if fresh >= height_mm:
+    if fresh >= deep or deep - fresh >= panel.height_mm:
         return (lowest,)
-    return (lowest, Load(height_mm - fresh, height_mm, growth, most))
+    return (lowest, Load(deep - fresh, deep, growth, most))
 
 
 @dataclass(frozen=True)
@@ -156,7 +157,12 @@ class _Case:
 
     @property
     def loads(self) -> tuple[Load, ...]:
-        return loads(self.panel.height_mm, self.fresh_mm, self.placing)
+        return loads(self.panel, self.fresh_mm, self.placing)
+
+    @property
+    def line_N_mm(self) -> float:
+        """Force on a mm of its length [N/mm]."""
+        return max(load.force_N_mm(self.panel.height_mm) for load in self.loads)
 
     @property
     def foot(self) -> str:
@@ -167,11 +173,7 @@ class _Case:
         held = screws.counted_N(self.built.material, self.built.thickness_mm, self.built.screw)
         if held is None:
             return "simple"
-        tips = max(
-            float(np.trapezoid(load.at(y) * y, y)) / 1e3
-            for load in self.loads
-            for y in [np.linspace(load.foot_mm, load.top_mm, 201)]
-        )
+        tips = max(load.tips_N(self.panel.height_mm) for load in self.loads)
         spacing = self.built.screw_spacing_mm or SCREW_SPACING_MM
         bears = held * self.built.thickness_mm / 2 / spacing
         return "clamped" if tips <= bears else "simple"
@@ -214,7 +216,7 @@ def wall(panel: Panel, built: Built, placing: Placing, fresh_mm: float) -> Wall:
         bay_mm=case.along_mm,
         span_mm=case.span_mm,
         foot_kPa=pressure.most_kPa,
-        force_N=max(load.force_N_mm for load in case.loads) * panel.length_mm,
+        force_N=case.line_N_mm * panel.length_mm,
         foot=case.foot,
         bow_mm=(low, middle, high),
         strip_mm=strip,
@@ -230,7 +232,7 @@ def wall(panel: Panel, built: Built, placing: Placing, fresh_mm: float) -> Wall:
 
 def most_pressure(panel: Panel, placing: Placing, fresh_mm: float) -> Pressure:
     """What presses the foot of a panel, or of its lift."""
-    return pressure_of(min(fresh_mm, panel.height_mm) / 1e3, placing)
+    return pressure_of(min(fresh_mm, panel.deep_mm) / 1e3, placing)
 
 
 def _screwed(case: _Case) -> Screwed | None:
@@ -242,7 +244,7 @@ def _screwed(case: _Case) -> Screwed | None:
     held = screws.counted_N(built.material, built.thickness_mm, built.screw)
     if held is None:
         return None
-    line = max(load.force_N_mm for load in case.loads)
+    line = case.line_N_mm
     deepest = max(float(load.at(np.array([load.foot_mm]))[0]) for load in case.loads) / 1e3
     corner_N = line * case.along_mm / 2
     near = min(screws.spacing_mm(held, deepest * case.along_mm / 2), WIDEST_MM)
@@ -258,7 +260,7 @@ def _would(case: _Case) -> Holds:
     def holds(built: Built) -> bool:
         return _holds(replace(case, built=built))
 
-    lower = min(case.fresh_mm, case.panel.height_mm) - STEP_MM
+    lower = min(case.fresh_mm, case.panel.deep_mm) - STEP_MM
     longest = case.built.screw.length_mm - 3 * case.built.screw.diameter_mm
     thicker = (mm for mm in SOLD_MM if case.built.thickness_mm < mm <= longest)
     return Holds(

@@ -86,7 +86,8 @@ class UpliftRead(ResponseBody):
 class WallsRead(ResponseBody):
     """`state` is the worst of its walls: holds | bows | screws | breaks; unknown of what is no
     board; null without a piece, as `missing` says. `rule` is that of the pressure: full_head |
-    aci_347. `bearer_mm` is the widest spacing of what carries the base. `assumed` nobody told."""
+    aci_347. `hoop_kg` pulls in a strap round a round one; `bearer_mm` is the
+    widest spacing of what carries the base. `assumed` nobody told."""
 
     mould_id: int | None
     piece_id: int | None
@@ -101,6 +102,7 @@ class WallsRead(ResponseBody):
     depth_mm: float | None
     fresh_mm: float | None
     walls: list[WallRead]
+    hoop_kg: float | None
     bearer_mm: float | None
     uplifts: list[UpliftRead]
     assumed: list[str]
@@ -127,7 +129,7 @@ def read(
     if found is None:
         lists: dict[str, object] = {"walls": [], "uplifts": [], "assumed": [], "says": []}
         return WallsRead.model_validate(
-            {**whole, **lists, **dict.fromkeys((*empty, "bearer_mm"), None)}
+            {**whole, **lists, **dict.fromkeys((*empty, "hoop_kg", "bearer_mm"), None)}
         )
     said = [*told.walls(found), *told.screws(found), *told.uplifts(found)]
     return WallsRead.model_validate(
@@ -141,6 +143,7 @@ def read(
             "depth_mm": found.pressed.depth_mm,
             "fresh_mm": found.pressed.fresh_mm,
             "walls": [_wall(one) for one in found.walls],
+            "hoop_kg": None if found.hoop_N is None else _short(found.hoop_N / GRAVITY_M_S2),
             "bearer_mm": found.bearer_mm,
             "uplifts": [_uplift(one) for one in found.uplifts],
             "assumed": list(found.assumed),

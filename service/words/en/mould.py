@@ -54,6 +54,14 @@ TEMPLATES: dict[str, str] = {
         "The core floats: the mix lifts it with {lifts_kg:0}. Lay {holds_kg:0} on a bar across it, or"
         " strut it down, before the mix is over its foot; its own weight counts."
     ),
+    "mould_ring": (
+        "A round wall is held by its strap: one a third up pulls {strap_kg:0}. Two share it; tape or"
+        " screws alone let a bent board spring open."
+    ),
+    "mould_floats.core_standing": (
+        "The core floats once mix gets under it: {lifts_kg:0} up. Hold it with {holds_kg:0}{with}, and"
+        " seal round its foot."
+    ),
     "mould_floats.knock_out": (
         "A knock-out floats once mix gets under it: {lifts_kg:0} up. Hold it with {holds_kg:0}{with}, and"
         " seal round its foot."

@@ -120,3 +120,34 @@ def test_every_board_has_its_words(material: str) -> None:
         messages = [*told.walls(found), *told.screws(found), *told.uplifts(found)]
         assert all(say(one, PLAIN) for one in (*messages, *told.material(material)))
     assert np.isfinite(found.pressure.most_kPa)
+
+
+def test_a_core_that_stands_on_the_base_is_pressed_by_the_floor_over_it_too() -> None:
+    down = replace(PLANTER, cast_way="face-down")
+    found = check(down, MouldBoard(), FULL)
+    core = next(one for one in found.walls if one.panel.part == "core_side")
+    assert core.panel.over_mm == 50.0
+    assert core.foot_kPa == found.pressure.most_kPa
+    assert core.force_N == pytest.approx(2400 * 9.80665 * (0.6**2 - 0.05**2) / 2 * 0.6, rel=1e-4)
+    assert [one.part for one in found.uplifts] == ["core_standing"]
+
+
+def test_a_round_wall_is_held_by_its_strap() -> None:
+    found = check(Shape("round-panel", 900.0, 900.0, 60.0), MouldBoard(), FULL)
+    assert found.state == "unknown"
+    assert found.hoop_N == pytest.approx(2400 * 9.80665 * 0.06**2 / 2 * 0.45, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("shape", "depth"),
+    [
+        (Shape("basin", 600.0, 400.0, height_mm=150.0, wall_mm=40.0, floor_mm=40.0), 150.0),
+        (Shape("steps", 900.0, 350.0, height_mm=300.0, steps=2), 350.0),
+        (Shape("l-shape", 900.0, 350.0, 50.0, height_mm=400.0, wall_mm=50.0), 350.0),
+        (Shape("panel", 900.0, 350.0, 40.0, drop_edge_mm=90.0, drop_wall_mm=40.0), 90.0),
+    ],
+)
+def test_every_shape_is_as_deep_as_it_lies_in_its_mould(shape: Shape, depth: float) -> None:
+    found = check(shape, MouldBoard(), FULL)
+    assert found.pressed.depth_mm == depth
+    assert found.walls[0].panel.height_mm == depth
