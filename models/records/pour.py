@@ -56,7 +56,7 @@ class Pour(PourBase, Logged, table=True):
     readings count once, as readings. `plan` is what its maker means to do: step, at, cover, heat.
     `series_id` : the first of its series, which it was poured like; None of the first.
     `poured` holds by noun what its piece, mix, place, mould and sealer were: no later change of
-    theirs is one of it.
+    theirs is one of it. `ticked` says since when what of its check list was looked at.
     """
 
     __tablename__ = "pour"
@@ -76,4 +76,5 @@ class Pour(PourBase, Logged, table=True):
     plan: list[dict[str, str | float | None]] = Field(default_factory=list, sa_type=JSON)
     poured: dict[str, dict[str, Any]] = Field(default_factory=dict, sa_type=JSON)
     series_id: int | None = Field(default=None, foreign_key="pour.id", index=True)
+    ticked: dict[str, str] = Field(default_factory=dict, sa_type=JSON)
     held_up: Word | None = None  # a month on: one of HELD_UP

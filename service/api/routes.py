@@ -6,6 +6,7 @@ from fastapi import APIRouter, Depends
 
 from service.api import (
     amounts,
+    before,
     calendar,
     catalogue,
     due,
@@ -39,6 +40,7 @@ _after = (
     amounts,
     shapes,
     walls,
+    before,
     instrument_readings,
     what_if,
     steps,

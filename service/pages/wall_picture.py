@@ -10,7 +10,7 @@ from models.mould.walls import Wall
 from service.words import Reader, measure, say
 
 WIDTH = 358
-LEFT, RIGHT, TOP = 52, 66, 20  # px beside the wall: its height, its load
+LEFT, RIGHT, TOP = 68, 66, 20  # px beside the wall: its height, its load
 TALLEST, LOAD, BOW = 190, 46, 16
 MOST_DOTS = 60
 

@@ -44,6 +44,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("mould", "rim_held"): [False],
     ("pour", "measures"): [[], []],
     ("mould", "release_agent"): [""],
+    ("pour", "ticked"): [{}, {}],
     ("pour", "plan"): [[], []],
     ("pour", "sealer_then"): [[], []],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],

@@ -77,6 +77,7 @@ MORE = [
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
     "/moulds/1/walls",
+    "/pours/1/before",
     "/places/1/logger",
     "/moulds",
     "/moulds/1",

@@ -8,7 +8,7 @@ import { forget, mending, path, plainly, written } from "./tapped.js";
 const { outbox } = self;
 const page = document.documentElement;
 const SHOWN = "castclock.shown"; // sent as it was, to see what castclock says of it
-const KEEPS = /^(pour|pours\/\d+\/(reading|set|look|dryness|cover|test|batch|note|photos|steps|covers\/\d+\/off)|moulds\/\d+\/(faults|released))$/;
+const KEEPS = /^(pour|pours\/\d+\/(reading|set|look|dryness|cover|test|batch|before|note|photos|steps|covers\/\d+\/off)|moulds\/\d+\/(faults|released))$/;
 const LEAVES = /^(sign-out|me\/everywhere)$/;
 const at = (name) => new URL(name, outbox.ROOT).href;
 const said = (text, values) => text.replace(/\{(\w+)\}/g, (_, name) => values[name]);

@@ -1,6 +1,7 @@
 """What was just saved or taken back, and what is asked before a step counts as done."""
 
 TEMPLATES = {
+    "saved_ticked": "{ticks:0} {ticks:tick|ticks} kept.",
     "saved_poured": "Pour logged.",
     "saved_reading": "Reading saved.",
     "saved_set": "It has set: saved.",

@@ -1,0 +1,80 @@
+"""The check list before a pour: made from piece, mould and plan, ticked on the phone."""
+
+from datetime import datetime, timedelta
+
+from starlette.testclient import TestClient
+
+from tests.support.phone import Phone
+from tests.support.shop import Bench
+
+API = "/api/v1"
+
+
+def planned_box(client: TestClient, bench: Bench, now: datetime, **mould: object) -> int:
+    """A box that is to be poured in two hours."""
+    box = {
+        "name": "Planter",
+        "shape": "box",
+        "length_mm": 700,
+        "width_mm": 700,
+        "height_mm": 600,
+        "wall_mm": 50,
+    }
+    piece = client.post(f"{API}/pieces", json=box).json()["id"]
+    body = {"name": "Planter mould", "piece_id": piece, **mould}
+    built = client.post(f"{API}/moulds", json=body).json()["id"]
+    pour = {
+        "piece_id": piece,
+        "mould_id": built,
+        "mix_id": bench.mix_id,
+        "place_id": bench.place_id,
+        "placed_at": (now + timedelta(hours=2)).isoformat(),
+        "bags": 9,
+    }
+    answer = client.post(f"{API}/pours", json=pour)
+    assert answer.status_code == 201, answer.text
+    return int(answer.json()["id"])
+
+
+def test_the_list_is_made_from_the_piece_and_its_mould(
+    client: TestClient, bench: Bench, now: datetime
+) -> None:
+    pour_id = planned_box(client, bench, now)
+    page = Phone(client).open(f"/pours/{pour_id}/before")
+    assert "A wall bows so far" in page.text
+    assert "The core floats: the mix lifts it with 475 kg" in page.text
+    assert "9 bags at hand" in page.text
+    assert "thin wax or oil" in page.text
+
+
+def test_ticks_stay_with_the_hour_of_the_first_and_may_be_taken_back(
+    client: TestClient, bench: Bench, now: datetime
+) -> None:
+    phone = Phone(client)
+    path = f"/pours/{planned_box(client, bench, now)}/before"
+    phone.open(path)
+    phone.send(phone.page.form("/before"), ticked=["level", "seams"])
+    told = client.get(f"{API}{path}").json()
+    ticked = {one["key"]: one["ticked_at"] for one in told["items"] if one["ticked_at"]}
+    assert ticked.keys() == {"level", "seams"}
+    assert not told["ready"]
+    phone.open(path)
+    assert phone.page.form("/before").fields["ticked"] == ["level", "seams"]
+    phone.send(phone.page.form("/before"), ticked=["seams", "cover"])
+    again = {one["key"]: one["ticked_at"] for one in client.get(f"{API}{path}").json()["items"]}
+    assert again["level"] is None
+    assert again["seams"] == ticked["seams"]
+    keys = [one["key"] for one in told["items"]]
+    whole = client.post(f"{API}{path}", json={"ticked": keys}).json()
+    assert whole["ready"] is True
+
+
+def test_what_is_not_on_the_list_is_refused(
+    client: TestClient, bench: Bench, now: datetime
+) -> None:
+    path = f"{API}/pours/{planned_box(client, bench, now)}/before"
+    answer = client.post(path, json={"ticked": ["moon"]})
+    assert answer.status_code == 422
+    (error,) = answer.json()["errors"]
+    assert error["field"] == "ticked"
+    assert "level" in error["allowed"]
