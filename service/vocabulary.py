@@ -19,6 +19,7 @@ from models.facts.materials import ABSORPTANCE, BOARDS
 from models.facts.measures import MEASURES
 from models.facts.protection import COVERS, HEATERS
 from models.facts.sealers import CHEMISTRIES
+from models.mould.check import WORST
 from models.piece import measures, shape, turning
 from models.records import delivery, mould, pour, reminder, step
 from models.records import shop as of_shop
@@ -90,6 +91,7 @@ MouldRoom = Annotated[Word, OneOf("MouldRoom", mould.ROOM)]
 MouldStateWord = Annotated[str, OneOf("MouldStateWord", mould.STATES)]
 MouldFaultKind = Annotated[Word, OneOf("MouldFaultKind", mould.FAULTS)]
 HeldUp = Annotated[Word, OneOf("HeldUp", pour.HELD_UP)]
+WallState = Annotated[str, OneOf("WallState", WORST)]
 StepState = Annotated[str, OneOf("StepState", STATES)]
 SetBy = Annotated[str, OneOf("SetBy", SET_BY)]
 AlertKind = Annotated[str, OneOf("AlertKind", ALERTS)]

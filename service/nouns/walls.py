@@ -11,6 +11,7 @@ from models.records.fields import Hours, Length, Temperature, Word, YesNo
 from models.units import GRAVITY_M_S2
 from service.answer_fields import as_json
 from service.nouns.base import ResponseBody
+from service.vocabulary import WallState
 
 
 class FillingAsk(BaseModel):
@@ -56,7 +57,7 @@ class WallRead(ResponseBody):
     part: str
     count: int
     inward: bool
-    state: str
+    state: WallState
     length_mm: float
     height_mm: float
     span_mm: float
@@ -93,7 +94,7 @@ class WallsRead(ResponseBody):
     piece_id: int | None
     material: str
     thickness_mm: float
-    state: str | None
+    state: WallState | None
     missing: dict[str, object] | None
     rule: str | None
     foot_kPa: float | None
