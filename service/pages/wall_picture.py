@@ -15,10 +15,27 @@ TALLEST, LOAD, BOW = 190, 46, 16
 MOST_DOTS = 60
 
 
+def scale_of(one: Wall) -> float:
+    """Pixels of a millimetre of the wall."""
+    panel = one.panel
+    return min((WIDTH - LEFT - RIGHT) / panel.length_mm, TALLEST / panel.height_mm)
+
+
+def bowed(one: Wall) -> Message:
+    """What the curve under the wall is, and how much it is enlarged."""
+    most = max(one.bow_mm[2], one.allowed_mm)
+    values = {
+        "late_bow_mm": one.bow_mm[2],
+        "most_bow_mm": one.allowed_mm,
+        "times": BOW / most / scale_of(one),
+    }
+    return Message("mould_picture_bow", values)
+
+
 def draw(one: Wall, checked: Checked, reader: Reader) -> Markup:
     """The wall from outside, its load beside it, and from above its bow, enlarged."""
     panel = one.panel
-    scale = min((WIDTH - LEFT - RIGHT) / panel.length_mm, TALLEST / panel.height_mm)
+    scale = scale_of(one)
     wide, high = panel.length_mm * scale, panel.height_mm * scale
     foot = TOP + high
     parts = [
@@ -30,9 +47,9 @@ def draw(one: Wall, checked: Checked, reader: Reader) -> Markup:
         _text(LEFT + wide / 2, foot + 17, measure(panel.length_mm, "length_mm", reader), "mid"),
     ]
     top = foot + 46
-    parts.append(_bow(one, scale, top, reader))
+    parts.append(_bow(one, scale, top))
     title = say(Message("mould_picture", {"wall": panel.part}), reader)
-    height = top + 2 * BOW + 26
+    height = top + BOW + 8
     return Markup(  # every text in it is escaped
         f'<svg class="walled" viewBox="0 0 {WIDTH} {height:.0f}" role="img"'
         f' aria-label="{escape(title)}">{"".join(parts)}</svg>'
@@ -85,7 +102,7 @@ def _load(
     )
 
 
-def _bow(one: Wall, scale: float, top: float, reader: Reader) -> str:
+def _bow(one: Wall, scale: float, top: float) -> str:
     """From above: straight, and bowed as the soft board of ten is."""
     late = one.bow_mm[2]
     most = max(late, one.allowed_mm)
@@ -98,14 +115,10 @@ def _bow(one: Wall, scale: float, top: float, reader: Reader) -> str:
         curve += f" {b - third:.1f} {deep:.1f} {b:.1f} {top:.1f}"
     wide = one.panel.length_mm * scale
     may = top + BOW * one.allowed_mm / most
-    times = BOW / most / scale
-    values = {"late_bow_mm": late, "most_bow_mm": one.allowed_mm, "times": times}
-    words = say(Message("mould_picture_bow", values), reader)
     return (
         f'<path class="grid" d="M{LEFT} {top:.1f}h{wide:.1f}"/>'
         f'<path class="dots" d="M{LEFT} {may:.1f}h{wide:.1f}"/>'
         f'<path class="line" d="{curve}"/>'
-        f"{_text(6, top + BOW + 22, words)}"
     )
 
 

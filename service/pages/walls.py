@@ -82,6 +82,7 @@ def _shown(found: Checked | None, reader: Reader) -> dict[str, Any]:
         "pressure": say(Message(f"mould_pressure.{found.pressure.rule}", values), reader),
         "picture": worst and wall_picture.draw(worst, found, reader),
         "drawn": worst and say(Message("mould_picture", {"wall": worst.panel.part}), reader),
+        "bowed": worst and say(wall_picture.bowed(worst), reader),
         "walls": list(zip(states, say_all(told.walls(found), reader), strict=True)),
         "screws": say_all(told.screws(found), reader),
         "floats": say_all(told.uplifts(found), reader),

@@ -78,7 +78,7 @@ TEMPLATES: dict[str, str] = {
         " with all of its depth, however slowly it is placed."
     ),
     "mould_picture": "{wall}, from outside, to scale",
-    "mould_picture_bow": "From above: bows {late_bow_mm:1}, {most_bow_mm:1} shows; {times:0}\u00d7 as deep",
+    "mould_picture_bow": "Under it, from above and {times:0} times as deep: a soft board bows {late_bow_mm:1}; dots, what shows.",
     "mould_estimate": (
         "An estimate from usual boards, half of them stiffer: look along the wall while you fill, and stop"
         " when it moves. Nobody stands in front of a full wall."
