@@ -92,7 +92,7 @@ def _logged(record: Record) -> Iterator[Event]:
     yield record.placed_at, "poured", {"what": record.mix["name"], **poured}
     for batch in record.batches:
         cells = _mixed(batch.concrete_C, batch.bags, batch.water_l, batch.note)
-        yield batch.at, "batch", cells
+        yield batch.at, "batch", {**cells, "what": batch.layer or ""}
     for lay in record.protections:
         cover: Row = {"what": lay.kind, "value_C": lay.setpoint_C, "text": lay.faces}
         yield lay.from_at, "protection", {**cover, "until": _iso(lay.to_at)}

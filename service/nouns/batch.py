@@ -36,7 +36,7 @@ def controls(mixes: Sequence[tuple[str, str]] = ()) -> list[Control]:
         _batch("concrete_C", "Its temperature", hint="18 C or 64 F"),
         _batch("at", "When (empty: now)"),
         _batch("thickness_mm", "How thick it lies", hint="3 mm or 1/8 in; empty: by its bags"),
-        _batch("layer", "Layer", "choice", options=LAYER_OPTIONS),
-        _batch("mix_id", "Its mix", "key", options=tuple(mixes)),
+        _batch("layer", "Layer", "choice", options=(("", "the piece has none"), *LAYER_OPTIONS)),
+        _batch("mix_id", "Its mix", "key", options=(("", "that of the pour"), *mixes)),
         _batch("note", "Note"),
     ]

@@ -46,8 +46,7 @@ def entries(data: page_data.PourData, clock: view.Clock) -> list[Entry]:
 
     tests = [entry("tests", row, _test(row, clock)) for row in reversed(data.tests)]
     batches = [
-        entry("batches", row, view.batch_words(row.bags, row.water_l, row.concrete_C, clock.reader))
-        for row in reversed(data.batches)
+        entry("batches", row, view.batch_words(row, clock.reader)) for row in reversed(data.batches)
     ]
     readings = [
         entry("readings", row, reading(row, clock))

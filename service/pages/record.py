@@ -250,7 +250,7 @@ def _shown(record: Record, step: StepRecord) -> bool:
 
 
 def _batch(one: Mixed, reader: Reader) -> str:
-    words = view.batch_words(one.bags, one.water_l, one.concrete_C, reader)
+    words = view.batch_words(one, reader)
     return f"{words} ({one.note})" if one.note else words
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
+from typing import Protocol
 from zoneinfo import ZoneInfo
 
 from models.facts.protection import COVERS
@@ -24,6 +25,9 @@ GLYPHS = {
 }
 URGENT = {  # warnings that are told on the first page, by their code, and their order
     "fumes": 0,
+    "batch_after_clock": 0,
+    "cold_joint": 1,
+    "backing_late": 2,
     "alert_frost_no_cover": 1,
     "alert_frost_cover_leaves": 1,
     "alert_frost_cover": 1,
@@ -126,17 +130,36 @@ def age(span: timedelta) -> str:
     return apart(max(span, timedelta(minutes=1))).removeprefix("in ")
 
 
-def batch_words(
-    bags: float | None, water_l: float | None, concrete_C: float | None, reader: Reader
-) -> str:
-    """`batch of 3 bags, 6 L of water, 18 °C`."""
-    water = words.measure(water_l, "volume_l", reader)
+class Batched(Protocol):
+    """What is told of a batch, by its row or in a record."""
+
+    @property
+    def bags(self) -> float | None: ...
+    @property
+    def water_l(self) -> float | None: ...
+    @property
+    def concrete_C(self) -> float | None: ...
+    @property
+    def thickness_mm(self) -> float | None: ...
+    @property
+    def layer(self) -> str | None: ...
+
+
+def batch_words(batch: Batched, reader: Reader) -> str:
+    """`batch of 3 bags, 6 L of water, 18 °C`; a layer is called by its name."""
+    water = words.measure(batch.water_l, "volume_l", reader)
+    thick = words.measure(batch.thickness_mm, "length_mm", reader)
     parts = (
-        f"{bags:g} bags" if bags is not None else "",
+        f"{batch.bags:g} bags" if batch.bags is not None else "",
         f"{water} of water" if water else "",
-        words.measure(concrete_C, "temperature_C", reader),
+        words.measure(batch.concrete_C, "temperature_C", reader),
+        f"{thick} thick" if thick else "",
     )
-    return "batch of " + ", ".join(part for part in parts if part)
+    told = ", ".join(part for part in parts if part)
+    if batch.layer is None:
+        return f"batch of {told}"
+    name = words.word("layer", batch.layer, reader)
+    return f"{name}: {told}" if told else name
 
 
 @dataclass(frozen=True)

@@ -180,3 +180,12 @@ def test_what_goes_into_the_next_batch_is_ticked_and_damp_sand_is_weighed_wet(
     assert "Sand" in phone.page.text
     phone.send(phone.page.form("/mode", "Weigh it so"), damp_pct="a lot")
     assert "✕" in phone.page.text
+
+
+def test_a_batch_typed_without_a_layer_has_none_and_is_of_the_pour_s_mix(
+    phone: Phone, client: TestClient, poured: str
+) -> None:
+    phone.send(phone.open(f"{poured}/batch/add").form("/batch"), bags="2")
+    assert phone.status == 200
+    (row,) = client.get(f"{API}{poured}/batches").json()
+    assert (row["layer"], row["mix_id"], row["bags"]) == (None, None, 2.0)

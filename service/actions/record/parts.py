@@ -153,6 +153,8 @@ class Mixed(BaseModel):
     bags: float | None
     water_l: float | None
     concrete_C: float | None
+    thickness_mm: float | None
+    layer: str | None
     note: str
 
 

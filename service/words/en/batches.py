@@ -10,15 +10,15 @@ TEMPLATES = {
     "layer.backing": "backing",
     "cold_joint": (
         "Cold joint: batch {next:0} went in {gap_h:1} after batch {batch:0}, which by then had begun"
-        f" to set with a chance of {{chance:%}}. The piece may part there at any strength. {PARTS_THERE}"
+        f" to set: {{chance:odds}}. The piece may part there at any strength. {PARTS_THERE}"
     ),
     "backing_late": (
-        "The backing (batch {next:0}) came {gap_h:1} after the face coat, with a chance of {chance:%}"
-        " too late to bond all over: tap the face for hollow spots after strip, before any sealer."
+        "Backing too late: batch {next:0} came {gap_h:1} after the face coat, too late to bond all"
+        " over: {chance:odds}. Tap the face for hollow spots after strip, before any sealer."
     ),
     "backing_soon": (
-        "The backing (batch {next:0}) came {gap_h:2} after the face coat, which was probably still"
-        " soft: fibres or stones may show in the face."
+        "Backing too soon: batch {next:0} came {gap_h:2} after the face coat, which was still soft:"
+        " {chance:odds}. Fibres or stones may show in the face."
     ),
     "batch_after_clock": (
         "The hours count from before the youngest batch ({at}), since something was read or done"
