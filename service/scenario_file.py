@@ -172,6 +172,7 @@ def read(path: Path) -> ScenarioFile:
         site=site,
         mixture=_mixture(root.table("mix", needed=True)),
         shape=_shape(root.table("piece", needed=True)),
+        burner=_burner(root.table("piece")),
         placement=pour.build(Placement, POUR, tables=("protection",), needed=("at",)),
         mould=root.table("mould").build(MouldBoard, MOULD),
         coverings=tuple(
@@ -277,10 +278,15 @@ def _batched(root: Table, scenario: Scenario, batches: tuple[Batch, ...]) -> Sce
         return with_batches(replace(scenario, placement=placed), batches)
 
 
+def _burner(piece: Table) -> bool:
+    return bool(piece.raw.get("burner", False))
+
+
 def _shape(piece: Table) -> shape.Shape:
     told = Table(as_circle(piece.raw), piece.where, piece.path)
     tables = ("opening", "face", "insert")
     values = told.values(PIECE, tables=tables, needed=("shape", "length_mm", "width_mm"))
+    values.pop("burner", None)  # of the scenario, not of the shape
     openings = []
     for row in piece.rows("opening"):
         hole = row.values(OPENING, needed=("length_mm",))

@@ -12,6 +12,17 @@ SALT_COUNTS_C = 4.0
 
 FIRE_AGE_D = 28.0  # COMMON_PRACTICE, bracketed by spalling advice
 
+# fires one after the other: minutes of burning, hottest face [degC]. The temperatures are those of
+# masonry ovens, COMMON_PRACTICE (50 degC a day); the minutes from memory, the first a try alone
+FIRE_STAGES: tuple[tuple[float, float], ...] = (
+    (10.0, 60.0),
+    (30.0, 100.0),
+    (60.0, 150.0),
+    (120.0, 200.0),
+    (240.0, 250.0),
+)
+FIRE_APART_H = 24.0  # COMMON_PRACTICE: one a day, cool between
+
 FIRE_ADVICE = (
     "small_fires",
     "fire_trade_disagrees",

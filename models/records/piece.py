@@ -45,6 +45,7 @@ class PieceBase(SQLModel):
     thinnest_part_mm: Length | None = None
     cast_way: Word | None = None
     exposed_to_frost: YesNo = True
+    burner: YesNo = Field(default=False, description="a gas burner goes in it")
 
 
 class Piece(PieceBase, Owned, table=True):

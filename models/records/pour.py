@@ -7,7 +7,17 @@ from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Logged
-from models.records.fields import Hours, Key, Note, Number, Several, Temperature, Volume, Word
+from models.records.fields import (
+    Hours,
+    Key,
+    Note,
+    Number,
+    Several,
+    Temperature,
+    Volume,
+    Word,
+    YesNo,
+)
 
 HELD_UP = ("clean", "chipped", "cracked", "stained")
 
@@ -40,6 +50,9 @@ class PourBase(PourDetails):
     piece_id: Key = Field(foreign_key="piece.id", index=True)
     place_id: Key = Field(foreign_key="place.id", index=True)
     water_added_l: Volume = 0.0
+    burner_fitted: YesNo = Field(
+        default=False, description="its burner was connected and tried by who is allowed to"
+    )
     measures: list[Word] = Field(default_factory=list, sa_type=JSON)
     sealer_then: list[Key] = Field(
         default_factory=list,

@@ -17,9 +17,19 @@ def setup_of(scenario: Scenario, now_h: float) -> Setup:
     done = scenario.done_h
     sheet, frost = scenario.resolved().sheet, scenario.exposed_to_frost
     covered, sealed = lies or "uncover" in done, scenario.sealer.told
-    board, finish = scenario.mould.material, scenario.resolved().finish
-    several = finish if len(finish) > 1 else ()
-    return Setup(scenario.shape, covered, frost, sheet, done, sealed, board, several)
+    finish = scenario.resolved().finish
+    return Setup(
+        scenario.shape,
+        covered,
+        frost,
+        sheet,
+        done,
+        sealed,
+        scenario.mould.material,
+        scenario.burner,
+        scenario.placement.burner_fitted,
+        finish if len(finish) > 1 else (),
+    )
 
 
 def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:

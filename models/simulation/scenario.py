@@ -58,6 +58,7 @@ class Placement:
     bag_C: float | None = None  # what is mixed; beside a measured concrete_C they count nothing
     water_C: float | None = None
     board_C: float | None = None  # the mould, or the ground cast on, when the concrete goes in
+    burner_fitted: bool = False  # and tried, by who is allowed to
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
@@ -210,6 +211,7 @@ class Scenario:
     exposed_to_frost: bool = True
     plan: tuple[Meant, ...] = ()
     batched: Batched = Batched()
+    burner: bool = False  # goes in the piece
     then: tuple[SealerSystem, ...] = ()  # the products that follow the sealer, in their order
 
     def __post_init__(self) -> None:

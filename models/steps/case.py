@@ -32,6 +32,8 @@ class Setup:
     done: Mapping[str, float]
     sealed: bool = True
     board: str = "melamine"  # of the mould
+    burner: bool = False  # goes in it
+    burner_fitted: bool = False  # by who is allowed to, and tried
     finish: tuple[Product, ...] = ()  # of more than one product; sheet is that of the first
 
     @property

@@ -11,7 +11,7 @@ Stages, in the order in which a pour goes through them:
     repair   patch
     dry      dry-to-seal                          where no sealer is told, it ends here
     coat     coat-1 ... coat-n                    planned as a chain in planning/coat_plan.py
-    use      rain-safe ... reseal                 after the last coat, likely and sure plan alike
+    use      rain-safe ... fire-2 ... reseal      after the last coat, likely and sure plan alike
     place    carry-in ... dry-off                 of a plan alone: where it stands, in what heat
 
 What is done later in the stages fresh, mould, face and coat cannot have come before the steps
@@ -69,6 +69,11 @@ def _sealed(setup: Setup) -> bool:
     return setup.sealed
 
 
+def _after_fire(under: str) -> Callable[[Setup], bool]:
+    """A later fire is told once the one before it has burned."""
+    return lambda setup: under in setup.done
+
+
 STEPS = (
     Step("finish", "fresh", finish.finish),
     Step("cover", "fresh", finish.cover, follows=("finish",), by_moisture=True),
@@ -114,6 +119,18 @@ STEPS = (
     Step("light-use", "use", use.light_use, need_drawn=True, listed=_sealed),
     Step("full-use", "use", use.full_use, follows=("light-use",), harm="piece", listed=_sealed),
     Step("first-heating", "use", heat.first_heating, by_moisture=True, harm="person"),
+    *(
+        Step(
+            key,
+            "use",
+            heat.fire(number),
+            follows=(heat.FIRST, *heat.LATER[: number - 2]),
+            by_moisture=True,
+            harm="person",
+            listed=_after_fire((heat.FIRST, *heat.LATER)[number - 2]),
+        )
+        for number, key in enumerate(heat.LATER, 2)
+    ),
     Step(
         "de-icing",
         "use",

@@ -208,6 +208,7 @@ def controls(holes: int = 1, inserts: int = 1) -> list[Control]:
         *_measures(piece),
         piece("cast_way", "Lies in its mould", "choice", options=listed(CAST_WORDS)),
         piece("exposed_to_frost", "Will stand outdoors in frost", default="1"),
+        piece("burner", "A gas burner goes in it"),
     ]
     walls = listed({"": "through the panel or floor", **{one: f"{one} wall" for one in WALLS}})
     forms = listed({"": OPENING_FORMS[0], **{one: one for one in OPENING_FORMS[1:]}})

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 from models.errors import InputError
 from models.facts.finishes import MOST_PRODUCTS
 from models.facts.measures import MEASURES
-from models.records.fields import Instant, Key, Note, Volume
+from models.records.fields import Instant, Key, Note, Volume, YesNo
 from models.records.pour import PourBase, PourDetails
 from service.nouns.base import Confirmable, RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls
@@ -29,6 +29,7 @@ MUST_STAY = (
     "water_added_l",
     "measures",
     "sealer_then",
+    "burner_fitted",
     "note",
 )
 
@@ -80,6 +81,7 @@ class PourChange(PourDetails, Confirmable):
     water_added_l: Volume | None = None
     measures: list[MeasureKind] | None = Field(default=None, description=AGAINST_DRYING)
     sealer_then: list[Key] | None = Field(default=None, max_length=MOST_THEN)
+    burner_fitted: YesNo | None = None
     note: Note | None = None
     mould_held: MouldHeld | None = None
 
@@ -161,5 +163,6 @@ def controls() -> list[Control]:
         _pour("placing_h", "Mixing and placing takes", hint="45 min"),
         _pour("series_of", "How many of it are to be made", hint="6; empty: no series"),
         _pour("measures", "Against drying in the first hours", "boxes", options=measures),
+        _pour("burner_fitted", "Its burner: a licensed fitter connected and tried it"),
         _pour("note", "Note"),
     ]

@@ -47,6 +47,8 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("pour", "ticked"): [{}, {}],
     ("pour", "plan"): [[], []],
     ("pour", "sealer_then"): [[], []],
+    ("pour", "burner_fitted"): [False, False],
+    ("piece", "burner"): [False, False],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],
     ("weather_run", "moved"): [False, False, False, True, False],
     ("weather_run", "heard"): [

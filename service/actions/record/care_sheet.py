@@ -55,6 +55,7 @@ class CareSheet:
     coated_at: datetime | None  # its last coat
     holds_soil: bool
     in_frost: bool
+    burner: bool
     latitude: float | None
     longitude: float | None
 
@@ -94,6 +95,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         ),
         holds_soil=piece.shape in HOLLOW,
         in_frost=piece.exposed_to_frost,
+        burner=piece.burner,
         latitude=place.latitude,
         longitude=place.longitude,
     )

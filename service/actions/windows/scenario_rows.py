@@ -268,6 +268,7 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
         then=_then(rows),
         rules=rules_of(find_shop(session)),
         exposed_to_frost=rows.piece.exposed_to_frost,
+        burner=rows.piece.burner,
     )
 
 
@@ -338,6 +339,7 @@ def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
             pour.mould_id,
             pour.sealer_id,
             *pour.sealer_then,
+            *(["burner fitted"] if pour.burner_fitted else []),
             pour.bag_C,
             pour.water_C,
             pour.board_C,
