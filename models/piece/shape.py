@@ -210,6 +210,12 @@ class Shape(Measures):
         return next((one for one in self.faces if one.key == key), None)
 
     @property
+    def film_may_lie(self) -> bool:
+        """Whether it was told that no open face shows: film mottles nothing that counts."""
+        told = bool(self.faces_told or self.cast_way)
+        return told and not any(one.shown and one.against == "open" for one in self.faces)
+
+    @property
     def described(self) -> Message:
         """As a maker writes it on the mould: its kind, its measures, its openings."""
         values: dict[str, Value] = {

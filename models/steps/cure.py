@@ -18,6 +18,8 @@ from models.steps.dry import Drying
 from models.steps.opening import P90, Condition, StepOpening, Trajectory
 from models.units import Array
 
+FILM_OFF = Message("film_off_whole")
+
 
 def din_column(r: float) -> tuple[float, ...]:
     """Least curing days at each of FLOORS_C [d] by r = fcm2 / fcm28, dimensionless 0 to 1.
@@ -82,7 +84,7 @@ def end_wet_cure(
         Need(Message("strength_section"), need, "MPa"),
         opens_h,
         ("ACI_308R", "EN_13670", *(("CONCRETE_NETWORK_GFRC",) if keeps_its_water else ())),
-        (Message("open_both_faces"), Message("film_off_whole")),
+        (Message("open_both_faces"), FILM_OFF),
         shown=trajectory.strength_mean_MPa,
         conditions=conditions,
         number_h=number_h,
@@ -148,8 +150,11 @@ def cure(case: Case) -> StepOpening:
         quick=case.quick,
         keeps_its_water=case.keeps_its_water,
     )
+    shape = case.setup.shape
+    if shape.film_may_lie:
+        kept = tuple(one for one in opening.cautions if one != FILM_OFF)
+        opening = replace(opening, cautions=kept)
     if case.dried is None:
         return opening
-    shape = case.setup.shape
     bow = bow_caution(case.trajectory, case.dried, shape.section_mm, shape.length_mm)
     return replace(opening, cautions=(*opening.cautions, *bow))

@@ -46,7 +46,7 @@ def cover(case: Case) -> StepOpening:
         need,
         trajectory.first(trajectory.te_mean_h, begin),
         ("UNO_1998", "ACI_305R", "ASTM_C403"),
-        (Message("film_off_fresh_face"),),
+        () if case.setup.shape.film_may_lie else (Message("film_off_fresh_face"),),
         closes_h=trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
         note=(note,),
         missed=Message("missed_cover"),
