@@ -10,6 +10,7 @@ from service.nouns.shape import centre
 from service.pages import render
 from service.pages.form_post import PageRoute
 from service.piece_drawing import drawing
+from service.queries.held import free_mould
 from service.queries.rows import find
 from service.request_context import ContextDep, Key
 from service.words import say, word
@@ -29,6 +30,7 @@ def show(piece_id: Key, context: ContextDep) -> Response:
             tab="shop",
             reader=reader,
             piece=row,
+            mould_id=free_mould(session, row.id),
             shape=shape,
             described=say(shape.described, reader),
             drawing=drawing(shape, row.name, reader),

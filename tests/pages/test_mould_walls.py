@@ -53,3 +53,13 @@ def test_ribs_and_screws_are_told_on_the_mould_s_own_page(client: TestClient) ->
     assert told["brace_spacing_mm"] == 228.6
     assert told["rim_held"] is True
     assert "The walls hold" in phone.open(f"/moulds/{mould_id}/walls").text
+
+
+def test_the_pages_of_piece_and_mould_lead_to_the_walls(client: TestClient) -> None:
+    phone = Phone(client)
+    mould_id = planter(client)
+    row = client.get(f"{API}/moulds/{mould_id}").json()
+    walls = f"/moulds/{mould_id}/walls"
+    assert f"{walls}?piece={row['piece_id']}" in phone.open(f"/pieces/{row['piece_id']}").links
+    assert walls in phone.open(f"/moulds/{mould_id}").links
+    assert "A wall bows" in phone.open(f"{walls}?piece={row['piece_id']}").text
