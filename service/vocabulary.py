@@ -12,7 +12,7 @@ from models.air.hollow import HOLLOWS
 from models.air.place import KINDS
 from models.air.sun import LOOKS_DEG
 from models.concrete.section import FACES
-from models.facts.amounts import FIBRES, PART_KINDS
+from models.facts.amounts import FIBRES, PART_KINDS, STOCKED
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.codes import CODES
 from models.facts.materials import ABSORPTANCE, BOARDS
@@ -66,6 +66,7 @@ MixClass = Annotated[Word, OneOf("MixClass", CLASSES)]
 CementClass = Annotated[Word, OneOf("CementClass", CEMENT_CLASSES)]
 Colour = Annotated[Word, OneOf("Colour", ABSORPTANCE)]
 Admixture = Annotated[Word, OneOf("Admixture", ADMIXTURES)]
+StockKind = Annotated[Word, OneOf("StockKind", STOCKED)]
 PartKind = Annotated[Word, OneOf("PartKind", PART_KINDS)]
 Fibre = Annotated[Word, OneOf("Fibre", FIBRES)]
 ShapeKind = Annotated[Word, OneOf("ShapeKind", shape.KINDS)]

@@ -71,6 +71,18 @@ SHRINKAGE_B3 = (0.019, 2.1, -0.28, 270.0)
 SLUMP_MM_PER_L_M3 = 25.4 / 4.951
 # water that an admixture saves at the same slump, least of its type: ASTM_C494
 PLASTICISER_SAVES, HIGH_RANGE_SAVES = 0.05, 0.12
+# what shows beside another piece: a ratio, a warmth [K] and an age at stripping [h] apart, OWN_JUDGEMENT;
+# that they show at all CC_COLOUR
+COLOUR_WATER_APART, COLOUR_WARMTH_APART_K, COLOUR_STRIPPED_APART_H = 0.015, 4.0, 24.0
 COLOUR_JUDGED_D = 28.0  # colour lightens as it dries: COMMON_PRACTICE
 COMBINED_WATER = 0.23  # of cement that has hydrated, by mass: POWERS_BROWNYARD
 ROOM_RH = 0.6  # of the air that a piece dries to indoors
+
+# what a shop has in stock, and in which unit; what water in it makes useless once it has frozen, which
+# salts and polymer put some tenths under 0: COMMON_PRACTICE
+STOCKED: dict[str, str] = {
+    "bag": "bags",
+    "sealer": "l",
+    **{kind: "kg" for kind in PART_KINDS if kind not in ("bag", "water")},
+}
+FREEZES, FREEZES_C = ("sealer", "polymer", "admixture"), 1.0

@@ -32,6 +32,7 @@ from models.records.sealer import Sealer as Sealer
 from models.records.shop import Shop as Shop
 from models.records.step import StepDone as StepDone
 from models.records.sticker import Sticker as Sticker
+from models.records.stock import Stock as Stock
 from models.records.strength_test import StrengthTest as StrengthTest
 from models.records.token import Token as Token
 from models.records.topic import Topic as Topic

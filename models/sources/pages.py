@@ -13,6 +13,10 @@ PAGES: dict[str, Source] = {
         "concreteconstruction.net/how-to/concrete-versus-nonferrous-metals_o and"
         " concreteconstruction.net/how-to/materials/aluminum-in-concrete_o",
     ),
+    "CC_COLOUR": Source(
+        "What makes concrete differ in colour: cement, water, the form's absorption, drying, age at stripping",
+        "concreteconstruction.net/how-to/minimizing-concrete-color-variations_o",
+    ),
     "CC_SLUMP": Source(
         "A gallon of water to the cubic yard: an inch of slump, 150 to 200 psi, a tenth more shrinkage",
         "concreteconstruction.net/how-to/materials/adjusting-slump-in-the-field_o",

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import date, datetime, time
 from typing import Any
 
 from pydantic import BaseModel
@@ -11,7 +11,7 @@ from models.facts.conversions import DIMENSIONS
 from service.nouns.base import kind_of
 from service.nouns.form import MOST_ROWS, Control
 
-KINDS = {bool: "check", time: "clock", datetime: "moment"}
+KINDS = {bool: "check", time: "clock", datetime: "moment", date: "date"}
 SPARE_ROWS = 2
 Options = tuple[tuple[str, str], ...]
 

@@ -3,7 +3,7 @@
 from collections.abc import Container, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime, time
+from datetime import UTC, date, datetime, time
 from typing import Any
 
 from pydantic import BaseModel
@@ -314,6 +314,8 @@ def read(one: Control, text: str, zone: str, unit: str | None = None) -> Any:
         return moment(one.name, text, zone)
     if one.kind == "clock":
         return clock(one.name, text)
+    if one.kind == "date":
+        return day(one.name, text)
     if one.kind == "zone":
         return region.known_zone(one.name, text).key
     if one.dimension:
@@ -358,6 +360,13 @@ def moment(name: str, text: str, zone: str) -> datetime:
     if back.replace(tzinfo=None) != typed:
         raise InputError(name, text, f"left out by the clocks of {zone} that night", example)
     return at.astimezone(UTC)
+
+
+def day(name: str, text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise InputError(name, text, "not a date", "year, month and day, as 2027-03-31") from None
 
 
 def clock(name: str, text: str) -> time:

@@ -14,6 +14,7 @@ from models.records import Place
 from service.actions.notices.channels import failing
 from service.actions.shop import broker
 from service.actions.shop.mould_states import free_after
+from service.actions.shop.stock import cold
 from service.actions.windows.pressing import (
     AHEAD,
     BLOCKED,
@@ -110,6 +111,7 @@ def due(
     with context.store.reading() as session:
         mute = failing(session, context.now)
         away = broker.away(session, context.settings, context.now)
+        freezing = cold(session, context.now)
     reader = context.reader()
     clock = view.Clock(context.now, reader)
     alarms = _alarms(found, context.now)
@@ -137,6 +139,7 @@ def due(
         watched=[_watch(one, reader) for one in watched[:WATCHED]],
         more_watched=max(len(watched) - WATCHED, 0),
         night=low,
+        freezing=[one.name for one in freezing],
         night_low="" if low is None else night.low_words(low.low_C, reader),
         official=[one for place in here for one in page_data.official(place, clock)],
         typed=[

@@ -92,6 +92,13 @@ def newest(session: Session, piece_id: int | None = None) -> Pour | None:
     return session.exec(wanted).one_or_none()
 
 
+def placed_before(session: Session, pour: Pour) -> Pour | None:
+    """The last pour of the same piece that was placed before one."""
+    wanted = select(Pour).where(Pour.piece_id == pour.piece_id, Pour.placed_at < pour.placed_at)
+    order = col(Pour.placed_at).desc(), col(Pour.id).desc()
+    return session.exec(wanted.order_by(*order).limit(1)).one_or_none()
+
+
 def newest_in(session: Session, mould_id: int) -> Pour | None:
     """The pour that was logged last into a mould."""
     wanted = select(Pour).where(Pour.mould_id == mould_id).order_by(col(Pour.id).desc()).limit(1)

@@ -60,6 +60,8 @@ MORE = [
     "/pour/pieces",
     "/pieces/1",
     "/pieces/1/amounts?batch_bags=1&more_water_l=0.5+l&mesh_pitch_mm=50+mm",
+    "/stock",
+    "/stock/new",
     "/pour/mode",
     "/pours/1/also",
     f"/tonight?asked=1&{ASKED}",

@@ -14,6 +14,7 @@ TEMPLATES: dict[str, str] = {
     "price_more": "costs about {money} more than as planned",
     "price_saves": "saves about {money} against as planned",
     "price_risk": "frost may take the piece, on the average {money} a pour",
+    "part.sealer": "sealer",
     "part.cement": "cement",
     "part.bag": "dry bag",
     "part.sand": "sand",

@@ -1,0 +1,196 @@
+"""The stock of a shop, what the plan takes of it, and what the frost would."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlmodel import Session
+
+from models.errors import InputError, Unknown
+from models.facts.amounts import FREEZES, FREEZES_C, STOCKED
+from models.facts.sealers import CHEMISTRIES
+from models.planning.amounts import Cast, Choices, amounts
+from models.records import Mix, Place, Sealer, Stock
+from models.steps import registry
+from models.units import number_within, one_of
+from service.actions.weather.show_place import show_place
+from service.actions.windows import scenario_rows
+from service.queries import stock as rows
+from service.queries.pours import PourRows, load_pour
+from service.queries.rows import find, find_shop
+
+LOOKED_AHEAD = timedelta(hours=48)
+
+
+def save_stock(
+    session: Session, now: datetime, values: Mapping[str, Any], stock_id: int | None = None
+) -> Stock:
+    """A new row, or the changed one."""
+    one_of("kind", values["kind"], STOCKED)
+    number_within("amount", values["amount"], 0.0, 100_000.0, STOCKED[values["kind"]])
+    if not str(values["name"]).strip():
+        raise InputError("name", values["name"], "empty", "1 to 120 characters")
+    for name, table in (("mix_id", Mix), ("sealer_id", Sealer), ("place_id", Place)):
+        if values.get(name) is not None:
+            find(session, table, values[name], name)
+    opened, until = values.get("opened_on"), values.get("best_before")
+    today = today_of(session, now)
+    if opened is not None and opened > today:
+        raise InputError("opened_on", opened, "in the future", f"{today} or earlier")
+    told = {**values, "opened_on": opened, "best_before": until}
+    if stock_id is None:
+        row = Stock(created_at=now, **told)
+    else:
+        row = find(session, Stock, stock_id, "stock_id")
+        for name, value in told.items():
+            setattr(row, name, value)
+    session.add(row)
+    session.flush()
+    return row
+
+
+def use_up(session: Session, now: datetime, stock_id: int) -> Stock:
+    """It is gone: counted no more, and kept."""
+    row = find(session, Stock, stock_id, "stock_id")
+    row.archived_at = row.archived_at or now
+    session.add(row)
+    return row
+
+
+def bring_back(session: Session, stock_id: int) -> Stock:
+    row = find(session, Stock, stock_id, "stock_id")
+    row.archived_at = None
+    session.add(row)
+    return row
+
+
+def today_of(session: Session, now: datetime) -> date:
+    return now.astimezone(ZoneInfo(find_shop(session).timezone)).date()
+
+
+@dataclass(frozen=True)
+class Need:
+    """So much of something for what is planned, what of it is there, and what is to be bought."""
+
+    kind: str
+    name: str
+    need: float
+    have: float
+
+    @property
+    def unit(self) -> str:
+        return STOCKED[self.kind]
+
+    @property
+    def buy(self) -> float:
+        return max(self.need - self.have, 0.0)
+
+
+@dataclass(frozen=True)
+class Cold:
+    """Stock that a frost at its place would take; `lowest_C` None: no weather tells."""
+
+    stock_id: int
+    name: str
+    place: str
+    lowest_C: float | None
+
+
+@dataclass(frozen=True)
+class Shopping:
+    """What the plan takes less what is there; `past`: keys of what is past its best-before."""
+
+    needs: tuple[Need, ...]
+    past: tuple[int, ...]
+    cold: tuple[Cold, ...]
+
+
+def shopping(session: Session, now: datetime) -> Shopping:
+    """Of pours to come their mix, of all under way the coats left."""
+    there, today = rows.in_stock(session), today_of(session, now)
+    past = [one for one in there if one.best_before is not None and one.best_before < today]
+    good = [one for one in there if one not in past]
+    wanted: dict[tuple[str, str, int | None], float] = {}
+    for pour in rows.under_way(session):
+        for key, amount in _wanted(load_pour(session, pour.id), now):
+            wanted[key] = wanted.get(key, 0.0) + amount
+    needs = tuple(
+        Need(kind, name, amount, _have(good, kind, name, row_id))
+        for (kind, name, row_id), amount in sorted(wanted.items(), key=lambda one: one[0][:2])
+    )
+    return Shopping(needs, tuple(one.id for one in past), cold(session, now))
+
+
+Wanted = Iterable[tuple[tuple[str, str, int | None], float]]
+
+
+def _wanted(pour: PourRows, now: datetime) -> Wanted:
+    """What a pour takes: kind, name and the key of its mix or sealer, and how much."""
+    try:
+        mixture, shape = scenario_rows.mixture_of(pour.mix), scenario_rows.shape_of(pour.piece)
+        found = amounts(Cast(shape, mixture, scenario_rows.sealer_of(pour.sealer)), Choices())
+    except InputError:
+        return
+    if pour.pour.placed_at > now and found.bags is not None:
+        yield ("bag", pour.mix.name, pour.pour.mix_id), float(found.bags.whole)
+    if pour.pour.placed_at > now:
+        for part in found.total:
+            if part.kind not in ("bag", "water"):
+                yield (part.kind, part.name, pour.pour.mix_id), part.kg
+    if found.coats is not None and pour.sealer is not None:
+        on = sum(registry.coat_number(one.step) is not None for one in pour.done)
+        left = found.coats.coats[on:]
+        share = sum(one.sealer_l for one in left) / sum(one.sealer_l for one in found.coats.coats)
+        if share:
+            yield ("sealer", pour.sealer.name, pour.pour.sealer_id), share * found.coats.sealer_l
+
+
+def _have(there: list[Stock], kind: str, name: str, row_id: int | None) -> float:
+    """What is there of it: of that mix or sealer, or of that kind and name without one."""
+
+    def fits(one: Stock) -> bool:
+        own = one.sealer_id if kind == "sealer" else one.mix_id
+        return own == row_id if own is not None else one.name.casefold() == name.casefold()
+
+    return sum(one.amount for one in there if one.kind == kind and fits(one))
+
+
+def cold(session: Session, now: datetime) -> tuple[Cold, ...]:
+    """Stock with water in it at a place that may get as cold as freezes it, within two days; where
+    no weather tells, in any room that is not heated."""
+    found, told = [], dict[int, float | None]()
+    for one in rows.in_stock(session, kinds=FREEZES):
+        if one.place_id is None or not _freezes(session, one):
+            continue
+        place = find(session, Place, one.place_id, "place_id")
+        if place.kind == "heated room":
+            continue
+        if place.id not in told:
+            told[place.id] = _lowest_C(session, now, place.id)
+        lowest_C = told[place.id]
+        if lowest_C is None or lowest_C <= FREEZES_C:
+            found.append(Cold(one.id, one.name, place.name, lowest_C))
+    return tuple(found)
+
+
+def _freezes(session: Session, one: Stock) -> bool:
+    """Whether water is in it; of a sealer that nobody tells, yes."""
+    if one.sealer_id is None:
+        return True
+    chemistry = find(session, Sealer, one.sealer_id, "sealer_id").chemistry
+    sheet = CHEMISTRIES.get(chemistry)
+    return sheet is None or sheet.dries == "water"
+
+
+def _lowest_C(session: Session, now: datetime, place_id: int) -> float | None:
+    air = show_place(session, now, place_id).air
+    if isinstance(air, Unknown):
+        return None
+    ahead = [
+        float(low)
+        for at, low in zip(air.times, air.place_C.p10, strict=True)
+        if now <= at <= now + LOOKED_AHEAD
+    ]
+    return round(min(ahead), 1) if ahead else None

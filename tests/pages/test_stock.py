@@ -1,0 +1,96 @@
+"""The stock: what is to be bought, what is past its date, what the frost would take."""
+
+from datetime import timedelta
+from typing import Any
+
+from starlette.testclient import TestClient
+
+from tests.support.phone import Phone
+from tests.support.shop import Bench, Hands, Sky
+
+
+def add(client: TestClient, **row: Any) -> int:
+    answer = client.post("/api/v1/stock", json=row)
+    assert answer.status_code == 201, answer.text
+    return int(answer.json()["id"])
+
+
+def bagged(client: TestClient, bench: Bench, hands: Hands) -> int:
+    """A mix of bags, of which a pour is planned for tomorrow."""
+    row = {"class": "general-purpose", "name": "Grey", "bag_kg": 36, "bag_yield_l": 17}
+    mix = int(client.post("/api/v1/mixes", json=row).json()["id"])
+    keys = {"piece_id": bench.piece_id, "place_id": bench.place_id, "mix_id": mix}
+    at = (hands.now + timedelta(days=1)).isoformat()
+    assert client.post("/api/v1/pours", json={**keys, "placed_at": at}).status_code == 201
+    return mix
+
+
+def test_the_list_is_the_plan_less_what_is_there_and_not_past_its_date(
+    client: TestClient, bench: Bench, hands: Hands
+) -> None:
+    mix = bagged(client, bench, hands)
+    need = client.get("/api/v1/stock/shopping").json()["needs"][0]
+    assert (need["kind"], need["have"], need["buy"]) == ("bag", 0.0, need["need"])
+    assert need["need"] >= 1
+    add(client, kind="bag", name="Grey", amount=1, mix_id=mix, best_before="2030-01-31")
+    old = add(client, kind="bag", name="Grey", amount=50, mix_id=mix, best_before="2020-01-31")
+    told = client.get("/api/v1/stock/shopping").json()
+    assert told["past"] == [old]
+    assert told["needs"][0]["buy"] == need["need"] - 1
+
+
+def test_what_is_used_up_counts_no_more_and_comes_back(
+    client: TestClient, bench: Bench, hands: Hands
+) -> None:
+    row = add(client, kind="bag", name="Grey", amount=50, mix_id=bagged(client, bench, hands))
+
+    def have() -> float:
+        return float(client.get("/api/v1/stock/shopping").json()["needs"][0]["have"])
+
+    assert have() == 50
+    client.post(f"/api/v1/stock/{row}/used-up")
+    assert have() == 0
+    client.post(f"/api/v1/stock/{row}/restore")
+    assert have() == 50
+
+
+def test_a_frost_names_what_freezes_where_it_stands(
+    client: TestClient, phone: Phone, bench: Bench, sky: Sky
+) -> None:
+    keys = {"place_id": bench.place_id, "amount": 2}
+    wet = add(client, kind="polymer", name="Latex", **keys)
+    add(client, kind="bag", name="Grey", **keys)
+    told = client.get("/api/v1/stock/shopping").json()["cold"]
+    assert [(one["stock_id"], one["lowest_C"]) for one in told] == [(wet, None)]  # no weather: said
+    sky.air_C = 15.0
+    client.post(f"/api/v1/places/{bench.place_id}/weather/refresh")
+    assert client.get("/api/v1/stock/shopping").json()["cold"] == []
+    sky.air_C = -6.0
+    client.post(f"/api/v1/places/{bench.place_id}/weather/refresh")
+    cold = client.get("/api/v1/stock/shopping").json()["cold"][0]
+    assert cold["name"] == "Latex"
+    assert cold["lowest_C"] < 0
+    assert "Latex may freeze" in phone.open("/stock").text
+    assert "Latex" in phone.open("/").text
+
+
+def test_stock_is_written_down_on_the_phone(phone: Phone, client: TestClient) -> None:
+    form = phone.open("/stock/new").form("/stock/new")
+    phone.send(form, kind="sealer", name="Matt", amount="4.5", best_before="2031-05-01", lot="7")
+    assert phone.status == 200
+    row = client.get("/api/v1/stock").json()[0]
+    assert (row["amount"], row["best_before"], row["lot"]) == (4.5, "2031-05-01", "7")
+    form = phone.open(f"/stock/{row['id']}").form(f"/stock/{row['id']}")
+    assert form.fields["best_before"] == ["2031-05-01"]
+    phone.send(form, best_before="next spring")
+    assert phone.status == 422
+    assert "best_before" in phone.page.notes
+
+
+def test_what_cannot_be_in_stock_is_refused(client: TestClient, bench: Bench) -> None:
+    row = {"kind": "bag", "name": "Grey", "amount": 1}
+    for wrong in ({"amount": -1}, {"kind": "beer"}, {"place_id": 99}, {"opened_on": "2100-01-01"}):
+        answer = client.post("/api/v1/stock", json={**row, **wrong})
+        assert answer.status_code == 422, wrong
+        assert next(iter(wrong)) in answer.text
+    assert bench.place_id
