@@ -14,7 +14,7 @@ PAGES: dict[str, Source] = {
         " concreteconstruction.net/how-to/materials/aluminum-in-concrete_o",
     ),
     "CC_COLOUR": Source(
-        "What makes concrete differ in colour: cement, water, the form's absorption, drying, age at stripping",
+        "What makes concrete differ in colour: cement, water, absorbing forms, drying, age at stripping",
         "concreteconstruction.net/how-to/minimizing-concrete-color-variations_o",
     ),
     "CC_SLUMP": Source(
