@@ -6,8 +6,8 @@ import sqlalchemy as sa
 from alembic import op
 from sqlmodel.sql.sqltypes import UTCDateTime
 
-revision: str = "0049"
-down_revision: str | None = "0048"
+revision: str = "0052"
+down_revision: str | None = "0051"
 branch_labels: str | Sequence[str] | None = None
 depends_on: str | Sequence[str] | None = None
 
