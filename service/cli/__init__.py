@@ -16,7 +16,7 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
-from service.cli import amounts_printed, mould_command, piece_printed, serving
+from service.cli import amounts_printed, mould_command, piece_printed, plan_command, serving
 from service.cli.inputs import placed
 from service.cli.options import (
     AllOption,
@@ -163,9 +163,8 @@ def amounts(
     amounts_printed.show(scenario, as_json=as_json, units=units)
 
 
-mould_command.add_to(
-    app, lambda: machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-)
+for one in (mould_command, plan_command):
+    one.add_to(app, lambda: machine.keep_compiled_code(os.environ, machine.user_cache(os.environ)))
 
 
 @app.command()

@@ -1,0 +1,96 @@
+"""`castclock plan`: a shop of orders in a file, each kind of piece a scenario of its own."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from models.planning import courses, shop_plan
+from tests.support.command import castclock
+
+BENCH = """
+[place]
+kind = "unheated room"
+latitude = 41.5
+longitude = -74.0
+timezone = "America/New_York"
+[mix]
+class = "general-purpose"
+[piece]
+shape = "panel"
+length_mm = "3 ft"
+width_mm = 400
+thickness_mm = 50
+[pour]
+at = 2025-10-01T12:00:00Z
+[weather]
+night_low_C = 12
+day_high_C = 20
+dew_point_C = 8
+days = 10
+"""
+ORDERS = """
+asked_at = 2025-10-06T11:00:00Z
+[shop]
+hands = 2
+working_days = ["mon", "tue", "wed", "thu", "fri"]
+working_hours = ["07:00", "18:00"]
+[[piece]]
+name = "bench"
+scenario = "bench.toml"
+pour_h = "90 min"
+turn_hands = 3
+[[mould]]
+name = "long one"
+pieces = ["bench"]
+[[order]]
+name = "Fair"
+due_at = 2025-10-15T21:00:00Z
+together = false
+[[order.part]]
+piece = "bench"
+count = 2
+"""
+
+
+@pytest.fixture
+def orders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setattr(shop_plan, "_gains", lambda *_: ())
+    monkeypatch.setattr(courses, "DAYS", 5)
+    monkeypatch.setattr(courses, "MEMBERS", 16)
+    (tmp_path / "bench.toml").write_text(BENCH)
+    file = tmp_path / "orders.toml"
+    file.write_text(ORDERS)
+    return file
+
+
+def test_a_file_of_orders_is_planned_and_printed(orders: Path) -> None:
+    ended = castclock("plan", orders)
+    assert ended.code == 0, ended.err
+    for words in ("Fair", "even odds", "sure", "late", "long one", "Due each day", "strip"):
+        assert words in ended.out, words
+    assert max(map(len, ended.out.splitlines())) <= 100
+    told = json.loads(castclock("plan", orders, "--json").out)
+    first, second = told["poured"]
+    assert second["at"] >= first["free_at"]
+    assert all(one["short"] for one in told["acts"] if one["act"] == "turn")
+    assert told["promises"][0]["late"] is not None
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('pieces = ["bench"]', 'pieces = ["table"]', "mould[0].pieces = 'table'"),
+        ('piece = "bench"', 'piece = "table"', "order[0].part[0].piece = 'table'"),
+        ("count = 2", "count = 0", "count = 0"),
+        ("due_at = 2025-10-15T21:00:00Z", "due_at = 2025-10-15", "due_at"),
+        ("hands = 2", "hands = 0", "hands = 0"),
+        ('"mon", "tue"', '"mon", "someday"', "working_days = 'someday'"),
+        ('scenario = "bench.toml"', 'scenario = "none.toml"', "none.toml"),
+    ],
+)
+def test_what_cannot_be_is_refused_by_its_key(orders: Path, old: str, new: str, says: str) -> None:
+    orders.write_text(ORDERS.replace(old, new))
+    ended = castclock("plan", orders)
+    assert ended.code == 2
+    assert says in ended.err, ended.err
