@@ -177,7 +177,7 @@ def courses(
         pour = asked_start.as_poured(scenario, starts.at[k], way)
         if pour is not None and extra is not None:
             pour = replace(pour, coverings=(*pour.coverings, extra))
-        course = None if pour is None else _course(pour, air, days, at_h, way.option.message, many)
+        course = None if pour is None else followed(pour, air, days, at_h, way.option.message, many)
         if course is not None:
             found.append(course)
     return Courses(tuple(found), forbids, None, until)
@@ -195,7 +195,7 @@ def _cheapest(scenario: Scenario, table: list[OptionRisks], k: int) -> OptionRis
     return Message("plan_start_fails", {"risk": worst, "chance": round(chance, 3)})
 
 
-def _course(
+def followed(
     pour: Scenario, air: AirSeries, days: WorkingDays, at_h: float, way: Message, many: int
 ) -> Course | None:
     """One start followed to the piece that may go out; None without weather."""

@@ -29,7 +29,7 @@ from service.queries.jobs import job_of
 from service.queries.rows import by_name, find, find_shop
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import instant as clock_words
-from service.words import say, word
+from service.words import say, spelt, word
 
 router = APIRouter(prefix="/orders", route_class=PageRoute, include_in_schema=False)
 KeyOrNew = Annotated[Literal["new"] | Key, Path()]
@@ -139,7 +139,7 @@ def plan(context: ContextDep) -> Response:
         }
     return render.page(
         "order_plan.html",
-        title="Plan of the moulds",
+        title=spelt("Plan of the moulds", clock.reader),
         tab="shop",
         reader=clock.reader,
         state=state,
