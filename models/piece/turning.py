@@ -15,12 +15,14 @@ from models.facts.handling import (
     EVENED_MM,
     FIFTH_MOMENT,
     OPENING_CORNER,
+    PEELED_MM,
     RIM_CORNER,
     STIFFEST_MPA,
     TEAM_SHARES,
     TIMBER_E_MPA,
     TIMBER_MM,
     TIMBERS_EVERY_MM,
+    TRAVEL_FACTOR,
     TURN_FLOOR_MPA,
 )
 from models.piece.handling import (
@@ -259,6 +261,36 @@ def _more_of_box(shape: Shape, wall_mm: float, floor_mm: float) -> float:
     ]
     plain = heavier if heavier > 1 + 1e-9 else 1.0
     return plain * OPENING_CORNER / max(min(nets), 0.05) if nets else plain
+
+
+def peeled_stress_MPa(shape: Shape, adhesion_kN_m2: float) -> float:
+    """Bending of a box's wall by the pull of its core's face as that is peeled from the rim [MPa].
+
+    A strip of the face lets go at a time; its pull bends the wall over the floor, or between its
+    neighbours, whichever is stiffer.
+
+    shape : a box; adhesion_kN_m2 : [kN/m2] of the core's face
+    Source: beam theory, ends clamped; VDI_BV_BS_6205 for the pull, the strip OWN_JUDGEMENT.
+    """
+    if shape.like != "box":
+        return 0.0
+    t, deep = shape.measured("wall_mm"), shape.measured("height_mm")
+    long = max(shape.length_mm, shape.width_mm) - 2 * t
+    pull_N_mm = adhesion_kN_m2 / 1e3 * PEELED_MM  # along the rim
+    over_floor = pull_N_mm * max(deep - PEELED_MM / 2, 0.0)  # a millimetre of its length
+    sideways = pull_N_mm * long**2 / 12 / PEELED_MM  # a millimetre of its height
+    return 6 * min(over_floor, sideways) / t**2
+
+
+def travel_stress_MPa(shape: Shape, density_kg_m3: float) -> float:
+    """Bending of a piece that stands on its long edge on a trailer, as great as if it lay flat
+    between its long edges under the shock of the road; of a box that of its walls and floor [MPa].
+
+    shape : the piece; density_kg_m3 : [kg/m3]
+    Source: beam theory; shock ACI_551 to OWN_JUDGEMENT.
+    """
+    stress_MPa = turning_ways(shape, density_kg_m3)[0].stress_MPa
+    return stress_MPa * TRAVEL_FACTOR / DYNAMIC_FACTOR
 
 
 def can(way: Way, gear: tuple[str, ...]) -> bool:

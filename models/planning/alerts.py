@@ -35,6 +35,8 @@ def foreseen(
     means it: at the hour by which it has to lie; None where none is asked for, or its maker means
     to lay it.
     """
+    if scenario.done_h.get("install", np.inf) <= scenario.hour(now):
+        return of_fumes(scenario, now), None  # its place is the owner's
     ahead = _Ahead(scenario, simulation, now)
     frost, cover = ahead.frost()
     found = (frost, ahead.rain(), ahead.wind())

@@ -59,6 +59,7 @@ class PourBase(PourDetails):
         sa_type=JSON,
         description="the products that follow the sealer, in their order",
     )
+    delivered: YesNo = Field(default=False, description="it goes to a client")
     note: Note = ""
 
 

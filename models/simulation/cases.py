@@ -29,6 +29,7 @@ def setup_of(scenario: Scenario, now_h: float) -> Setup:
         scenario.burner,
         scenario.placement.burner_fitted,
         finish if len(finish) > 1 else (),
+        delivered=scenario.placement.delivered,
     )
 
 

@@ -57,6 +57,7 @@ class Placement:
     measures: tuple[str, ...] = ()  # against drying in the first hours
     bag_C: float | None = None  # what is mixed; beside a measured concrete_C they count nothing
     water_C: float | None = None
+    delivered: bool = False  # it goes to a client
     board_C: float | None = None  # the mould, or the ground cast on, when the concrete goes in
     burner_fitted: bool = False  # and tried, by who is allowed to
 

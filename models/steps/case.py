@@ -35,6 +35,7 @@ class Setup:
     burner: bool = False  # goes in it
     burner_fitted: bool = False  # by who is allowed to, and tried
     finish: tuple[Product, ...] = ()  # of more than one product; sheet is that of the first
+    delivered: bool = False  # it goes to a client
 
     @property
     def coats(self) -> int:

@@ -25,7 +25,7 @@ from typing import Literal
 
 import numpy as np
 
-from models.steps import cure, finish, heat, patch, protect, sand, strip, turn, use
+from models.steps import cure, deliver, finish, heat, patch, protect, sand, strip, turn, use
 from models.steps.case import Case, Setup
 from models.steps.opening import Harm, StepOpening, level
 
@@ -118,6 +118,23 @@ STEPS = (
     Step("rain-safe", "use", use.rain_safe, listed=_sealed),
     Step("light-use", "use", use.light_use, need_drawn=True, listed=_sealed),
     Step("full-use", "use", use.full_use, follows=("light-use",), harm="piece", listed=_sealed),
+    Step(
+        "load",
+        "use",
+        deliver.load,
+        follows=("strip",),
+        need_drawn=True,
+        harm="piece",
+        listed=lambda setup: setup.delivered,
+    ),
+    Step(
+        "install",
+        "use",
+        deliver.install,
+        follows=("load",),
+        harm="piece",
+        listed=lambda setup: setup.delivered,
+    ),
     Step("first-heating", "use", heat.first_heating, by_moisture=True, harm="person"),
     *(
         Step(

@@ -7,8 +7,10 @@ import numpy as np
 
 from models.facts.blemishes import SUGARY_BOARDS
 from models.facts.fresh import CORE_LOCKS_H, LOCKED_AFTER
-from models.facts.handling import STEP_STRENGTH, STRUCK_AT_TE_H, UNSEALED_BOARDS
+from models.facts.handling import ADHESION_KN_M2, STEP_STRENGTH, STRUCK_AT_TE_H, UNSEALED_BOARDS
 from models.message import Message
+from models.piece.handling import strength_needed_MPa
+from models.piece.turning import peeled_stress_MPa
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import NO_PRY, Condition, StepOpening, Trajectory, level
@@ -61,7 +63,9 @@ def core(case: Case) -> StepOpening:
     Shrinkage is counted from the hour at which the shop may rely on the walls, so that who waits
     for that hour always has time.
     """
-    trajectory, need = case.trajectory, needed("core", case.needs_MPa)
+    trajectory = case.trajectory
+    peeled_MPa = peeled_stress_MPa(case.setup.shape, ADHESION_KN_M2[case.setup.board])
+    need = max(needed("core", case.needs_MPa), strength_needed_MPa(peeled_MPa))
     set_h = trajectory.first(trajectory.te_mean_h, trajectory.final_set_h)
     opens = np.maximum(trajectory.first(trajectory.strength_mean_MPa, need), set_h)
     safe_h = trajectory.hour_by(opens, level("piece", case.confidence))
@@ -78,6 +82,7 @@ def core(case: Case) -> StepOpening:
         closes_h=closes,
         shown=trajectory.strength_mean_MPa,
         conditions=(Condition(FINAL_SET, set_h),),
+        note=(Message("core_peel", {"bending_MPa": peeled_MPa}),),
         missed=Message("missed_core"),
     )
 

@@ -122,6 +122,15 @@ def _use(
     )
 
 
+def film_through_h(case: Case) -> tuple[Array, str]:
+    """Hour at which the last film is through [h], (members,), and the coat that has no hour yet.
+
+    Source: as for full use, a product sheet or TYPICAL_SHEET.
+    """
+    film = _film_h(case, case.setup.sheet.full_use_h)
+    return film, _waits(film)
+
+
 def _film_h(case: Case, named: str) -> Array:
     """Hour at which every film has hardened at 20 degC for the hours that its sheet gives under a
     name [h], (members,).

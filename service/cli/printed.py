@@ -49,6 +49,7 @@ def timeline(
         lines += _step(steps, scenario.rules.confidence, clock)
     lines += _plan(projection, clock)
     lines += _coats(projection, clock)
+    lines += _ways(projection, clock)
     lines += listed(plain("print_warnings"), warned)
     lines += listed(
         plain("print_evidence"),
@@ -88,6 +89,23 @@ def pour_check(
     if len(shown) < len(answer.options):
         lines += ["", clock.said("print_tried", tried=len(answer.options))]
     return "\n".join(lines + listed(plain("print_cautions"), cautions))
+
+
+def _ways(projection: Projection, clock: "Clock") -> list[str]:
+    """How it may be turned, which first, and which way is none."""
+    rows = [
+        clock.said(
+            "print_way",
+            turned=one.way,
+            need_MPa=one.need_MPa,
+            told=Message("print_way_from", {"at_shown": clock.shown(one.safe), "hands": one.hands})
+            if one.not_this_way is None
+            else one.not_this_way,
+        )
+        for one in projection.ways
+        if one.can
+    ]
+    return listed(plain("print_ways"), rows)
 
 
 def _danger(text: str) -> list[str]:

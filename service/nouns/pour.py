@@ -30,6 +30,7 @@ MUST_STAY = (
     "measures",
     "sealer_then",
     "burner_fitted",
+    "delivered",
     "note",
 )
 
@@ -82,6 +83,7 @@ class PourChange(PourDetails, Confirmable):
     measures: list[MeasureKind] | None = Field(default=None, description=AGAINST_DRYING)
     sealer_then: list[Key] | None = Field(default=None, max_length=MOST_THEN)
     burner_fitted: YesNo | None = None
+    delivered: YesNo | None = Field(default=None, description="it goes to a client")
     note: Note | None = None
     mould_held: MouldHeld | None = None
 
@@ -157,6 +159,7 @@ def controls() -> list[Control]:
         CONCRETE,
         _pour("water_added_l", "Water above the label", hint="2 l or 2 qt; empty: none"),
         _pour("bags", "Bags", hint="3 or 2 1/2"),
+        _pour("delivered", "It goes to a client"),
         _pour("bag_C", "Dry mix as stored", hint="12 C or 54 F; empty: as the air"),
         _pour("water_C", "Mixing water", hint="15 C or 59 F"),
         _pour("board_C", "Mould as it is cast in", hint="10 C or 50 F; empty: as the air"),

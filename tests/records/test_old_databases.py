@@ -45,6 +45,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("pour", "measures"): [[], []],
     ("mould", "release_agent"): [""],
     ("pour", "ticked"): [{}, {}],
+    ("pour", "delivered"): [False, False],
     ("pour", "plan"): [[], []],
     ("pour", "sealer_then"): [[], []],
     ("pour", "burner_fitted"): [False, False],

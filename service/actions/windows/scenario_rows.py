@@ -343,6 +343,7 @@ def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
             pour.bag_C,
             pour.water_C,
             pour.board_C,
+            *(["delivered"] if pour.delivered else []),
             *(value for value in (pour.placing_h, *pour.measures) if value is not None),
             *pour.plan,
         ],

@@ -19,6 +19,8 @@ TEMPLATES = {
     "doing.rain-safe": "let it stand in rain",
     "doing.light-use": "light use",
     "doing.full-use": "full use",
+    "doing.load": "load it for the road",
+    "doing.install": "set it up at the client's",
     "doing.first-heating": "first slow heating",
     "doing.de-icing": "de-icing salt near it",
     "doing.reseal": "seal it again",

@@ -52,5 +52,6 @@ TEMPLATES = {
     "level.end-wet-cure": "cure",
     "level.uncover": "bare",
     "level.light-use": "light",
+    "level.load": "load",
     "level.full-use": "full",
 }

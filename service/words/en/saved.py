@@ -85,6 +85,8 @@ TEMPLATES = {
     "too_early.rain-safe": "Rain on a fresh film leaves it cloudy.",
     "too_early.light-use": "Used too early, the film marks.",
     "too_early.full-use": "Loaded too early, it may crack.",
+    "too_early.load": "Loaded too early, it may crack on the road, and a wrap sticks to its film.",
+    "too_early.install": "Set up too early, it may crack under what is put on it.",
     "too_early.first-heating": "Heated while damp, concrete can spall: pieces fly off.",
     "too_early.de-icing": "Salt on young concrete scales the face.",
     "too_early.reseal": "",

@@ -22,6 +22,8 @@ TEMPLATES = {
     "step.rain-safe": "rain safe",
     "step.light-use": "light use",
     "step.full-use": "full use",
+    "step.load": "load",
+    "step.install": "install",
     "step.first-heating": "first heating",
     "step.de-icing": "de icing",
     "step.last-coat": "the last coat",

@@ -19,6 +19,13 @@ TEMPLATES: dict[str, str] = {
     "way_hoist": "a hoist",
     "way_instead": "{turned} works",
     "way_none_instead": "no way that is known here works: ask somebody who rigs for a living",
+    "load_on_edge": "{mass_kg:0}, {hands}. On its edge on foam, tied at two heights; what comes off first"
+    " goes on last. No plastic on a film that is not through: it sticks and prints.",
+    "install_floor": "{mass_kg:0} on the client's floor: ask what it bears before you come; nobody"
+    " beneath. From here on its place is the owner's.",
+    "travel_jerk": "the road counts as {factor:1n} times its weight",
+    "core_peel": "peeled from its rim, a hand's width at a time, its wall bends by {bending_MPa:2}; all at"
+    " once it would pull more",
     "not_this_way": "not this way: it needs {need_MPa:0}, and this mix surely reaches {reach_MPa:0};"
     " {instead}",
     "not_by_so_few": "not this way: {people:0} {people:person lifts|people lift} {team_kg:0} together;"

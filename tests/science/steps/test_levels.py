@@ -16,7 +16,7 @@ from models.steps import registry
 
 POURED_AT = datetime(2026, 5, 4, 15, tzinfo=UTC)
 HURTS = {"turn", "first-heating"}
-LOSES_THE_PIECE = {"core", "uncover", "full-use"}
+LOSES_THE_PIECE = {"core", "uncover", "full-use", "load", "install"}
 
 
 def weather(mean_C: float, swing_K: float = 4.0) -> AirSeries:
