@@ -127,7 +127,7 @@ def film_through_h(case: Case) -> tuple[Array, str]:
 
     Source: as for full use, a product sheet or TYPICAL_SHEET.
     """
-    film = _film_h(case, case.setup.sheet.full_use_h)
+    film = _film_h(case, "full_use_h")
     return film, _waits(film)
 
 
