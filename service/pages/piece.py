@@ -11,6 +11,7 @@ from service.pages import render
 from service.pages.form_post import PageRoute
 from service.piece_drawing import drawing
 from service.queries.held import free_mould
+from service.queries.pours import newest
 from service.queries.rows import find
 from service.request_context import ContextDep, Key
 from service.words import say, word
@@ -32,6 +33,7 @@ def show(piece_id: Key, context: ContextDep) -> Response:
             piece=row,
             mould_id=free_mould(session, row.id),
             shape=shape,
+            last=newest(session, piece_id),
             described=say(shape.described, reader),
             drawing=drawing(shape, row.name, reader),
             mass_kg=quantities.mass_kg(shape.volume_l),

@@ -142,11 +142,18 @@ def _facts(record: Record, reader: Reader) -> list[tuple[str, str]]:
     facts.append(
         (
             "Mould",
-            f"{record.mould['name']}: {record.mould['material']}"
+            _joined(
+                f"{record.mould['name']}: {record.mould['material']}",
+                f"its use number {record.mould_use}" if record.mould_use else "",
+                record.mould["release_agent"],
+            )
             if record.mould
             else "not written down",
         )
     )
+    if record.series_number and (record.series_of or record.series_number > 1):
+        of = f" of {record.series_of}" if record.series_of else ""
+        facts.append(("Series", f"number {record.series_number}{of}"))
     facts.append(("Place", f"{record.place['name']}: {PLACE_WORDS[record.place['kind']]}"))
     facts.append(
         (

@@ -91,6 +91,9 @@ def test_a_series_counts_what_was_made_and_tells_what_differs(
     assert told["pour_ids"] == [first["id"], lost["id"], second["id"]]
     assert told["before_id"] == lost["id"]
     assert series(client, lost)["number"] is None
+    record = client.get(f"{API}/pours/{second['id']}/record").json()
+    assert (record["series_number"], record["series_of"]) == (2, 6)
+    assert record["mould_use"] == 2
     assert series(client, first) | {"pour_ids": []} == {
         "number": 1,
         "of": 6,
@@ -126,6 +129,7 @@ def test_three_taps_pour_it_again(
     tap = f"/pour?like={first['id']}"
     assert tap in page.links
     assert tap in phone.open(f"/pours/{first['id']}/record").links
+    assert tap in phone.open(f"/pieces/{first['piece_id']}").links
     page = phone.open(tap)
     assert "Number 2 of 6, like North bench" in page.text
     form = page.form("/pour", "Poured")

@@ -194,6 +194,9 @@ class Record(BaseModel):
     mix: dict[str, Any]
     place: dict[str, Any]
     mould: dict[str, Any] | None
+    mould_use: Annotated[int | None, Field(description="which pour into its mould it was")]
+    series_number: Annotated[int | None, Field(description="null: lost, or logged by mistake")]
+    series_of: Annotated[int | None, Field(description="how many are to be made")]
     sealer: Sealed
     placed_at: Local
     concrete_C: float | None

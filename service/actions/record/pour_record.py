@@ -23,8 +23,10 @@ from service.actions.windows import scenario_rows
 from service.actions.windows.assumed import assumed
 from service.answers import PourSummaryResponse, read_answer, read_concrete, told
 from service.queries import projections
+from service.queries.held import stays
 from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import find_shop, of_pour
+from service.queries.series import Series, series_of
 from service.store import Store
 from service.words import Reader, say, word
 
@@ -54,6 +56,8 @@ class _Rows(PourRows):
     gathered: scenario_rows.Gathered | InputError
     assumed: tuple[str, ...]
     shop: records.Shop
+    series: Series
+    mould_use: int | None
 
 
 def read_pour_record(
@@ -93,7 +97,17 @@ def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
         gathered=gathered,
         assumed=assumed(session, rows),
         shop=find_shop(session),
+        series=series_of(session, rows.pour),
+        mould_use=_use(session, rows.pour),
     )
+
+
+def _use(session: Session, pour: records.Pour) -> int | None:
+    """Which pour into its mould it was, from 1; None of one in no mould, or that never was."""
+    if pour.mould_id is None:
+        return None
+    there = [one.pour.id for one in stays(session, [pour.mould_id])[pour.mould_id]]
+    return there.index(pour.id) + 1 if pour.id in there else None
 
 
 def _end(rows: PourRows, now: datetime) -> datetime:
@@ -125,7 +139,11 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime, reader: 
         "piece": rows.piece.model_dump(exclude={"id", "created_at"}),
         "mix": rows.mix.model_dump(exclude={"id", "created_at", "learned_at", "forgotten_at"}),
         "place": place.model_dump(include=PLACE_FIELDS),
-        "mould": rows.mould and rows.mould.model_dump(exclude={"id", "created_at", "piece_id"}),
+        "mould": rows.mould
+        and rows.mould.model_dump(exclude={"id", "created_at", "piece_id", "alike_id"}),
+        "mould_use": rows.mould_use,
+        "series_number": rows.series.number,
+        "series_of": rows.series.of,
         "sealer": _sealer(rows),
         "volume_l": summary.volume_l,
         "mass_kg": summary.mass_kg,
