@@ -27,16 +27,7 @@ def first_heating(case: Case) -> StepOpening:
 
     Source: EN_1992_1_2, DTU_DS_411, COMMON_PRACTICE.
     """
-    trajectory, drying, section_mm = case.trajectory, case.drying, case.setup.shape.thickest_mm
-    dried, days = drying.dried, constant_days(section_mm)
-    settled = mass_stands_still(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
-    dry = (dried.by_mass_pct <= SPALLING_PCT) | (settled & (dried.by_mass_pct <= SPALLING_MOST_PCT))
-    fair = dry_since(drying, DAY_H * days)
-    rows = np.arange(len(trajectory.hour))[:, None]
-    reached = fair & dry & (trajectory.hour[:, None] >= DAY_H * FIRE_AGE_D)
-    last_reached = np.maximum.accumulate(np.where(reached, rows, -1), axis=0)
-    last_wet = np.maximum.accumulate(np.where(fair, -1, rows), axis=0)
-    may = last_reached > last_wet  # a damp day takes nothing back, rain does
+    trajectory, dried, may = case.trajectory, case.drying.dried, _dry(case)
     opens = np.where(may.any(axis=0), trajectory.hour[np.argmax(may, axis=0)], np.inf)
     row = int(min(DAY_H * FIRE_AGE_D, trajectory.hour[-1]))
     low, high = (trajectory.quantile(dried.by_mass_pct[row], q) for q in (0.1, 0.9))
@@ -55,7 +46,7 @@ def first_heating(case: Case) -> StepOpening:
                     "most_pct": SPALLING_MOST_PCT,
                     "probe_rh": FIRE_PROBE_RH,
                     "constant_pct": CONSTANT_MASS_PCT,
-                    "within_d": days,
+                    "within_d": constant_days(case.setup.shape.thickest_mm),
                 },
             ),
         ),
@@ -69,8 +60,9 @@ def first_heating(case: Case) -> StepOpening:
 
 
 def fire(number: int) -> Callable[[Case], StepOpening]:
-    """The criterion of a later fire: a day after the one before it; after rain the piece dries
-    again, the fire before is repeated, and this one follows a day later.
+    """The criterion of a later fire: a day after the one before it, and as dry and as old as the
+    first asks, whoever lit that; after rain the piece dries again, the fire before is repeated, and
+    this one follows a day later.
 
     Source: COMMON_PRACTICE; EN_1992_1_2 and DTU_DS_411 for dry.
     """
@@ -82,7 +74,7 @@ def fire(number: int) -> Callable[[Case], StepOpening]:
         rained = np.maximum.accumulate(case.drying.wet_top & (hour > last_h), axis=0)
         dry = _dry(case)
         dry_a_day = dry & (before(dry.astype(float), trajectory.hour, FIRE_APART_H) >= 1.0)
-        may = (hour >= last_h + FIRE_APART_H) & (~rained | dry_a_day)
+        may = (hour >= last_h + FIRE_APART_H) & dry & (~rained | dry_a_day)
         opens = np.where(may.any(axis=0), trajectory.hour[np.argmax(may, axis=0)], np.inf)
         wet = float(rained[-1] @ trajectory.weight) >= 0.5
         again = (Message("fire_back", {"number": float(number - 1)}), _stage(number - 1))
@@ -103,11 +95,12 @@ def fire(number: int) -> Callable[[Case], StepOpening]:
 
 
 def _dry(case: Case) -> Mask:
-    """Whether a piece is old and dry enough for a fire, and was no more wet since, (rows, members).
+    """Whether a piece is old and dry enough for a fire, and was no more wet since, (rows, members);
+    its thickest part dries last.
 
     Source: EN_1992_1_2, DTU_DS_411, COMMON_PRACTICE.
     """
-    trajectory, drying, section_mm = case.trajectory, case.drying, case.setup.shape.section_mm
+    trajectory, drying, section_mm = case.trajectory, case.drying, case.setup.shape.thickest_mm
     dried, days = drying.dried, constant_days(section_mm)
     settled = mass_stands_still(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
     dry = (dried.by_mass_pct <= SPALLING_PCT) | (settled & (dried.by_mass_pct <= SPALLING_MOST_PCT))

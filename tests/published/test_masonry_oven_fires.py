@@ -8,10 +8,12 @@ Tolerance  exact for the temperatures but the first step, 40 K instead of 50; th
            exact.
 """
 
+import numpy as np
 import pytest
 
 from models.facts.after import FIRE_AGE_D, FIRE_APART_H, FIRE_STAGES
 from models.facts.moisture import SPALLING_MOST_PCT, SPALLING_PCT
+from tests.support.fires import fire
 
 
 def test_five_to_seven_fires_go_up_by_fifty_degrees_a_day() -> None:
@@ -24,5 +26,20 @@ def test_five_to_seven_fires_go_up_by_fifty_degrees_a_day() -> None:
 
 
 def test_no_fire_is_lit_on_moisture_that_may_spall() -> None:
+    """The first fire and each later one, of a hearth that is six days old and one that has dried:
+    wherever one may be lit it is at most 4 % moist, and 28 days old."""
     assert (SPALLING_PCT, SPALLING_MOST_PCT) == (3.0, 4.0)
     assert FIRE_AGE_D >= 28.0
+    lit = 0
+    for now_d, burned_d in ((6.0, ()), (6.0, (5.0,)), (60.0, (58.0, 59.0))):
+        step = ("first-heating", "fire-2", "fire-3")[len(burned_d)]
+        opening, _, simulation = fire(step, now_d=now_d, burned_d=burned_d)
+        assert simulation.drying is not None
+        hour, moist = simulation.trajectory.hour, simulation.drying.dried.by_mass_pct
+        for member, opens_h in enumerate(opening.opens_h):
+            if np.isfinite(opens_h):
+                row = int(np.searchsorted(hour, opens_h))
+                assert moist[row, member] <= 4.0
+                assert opens_h >= 28 * 24
+                lit += 1
+    assert lit > 0

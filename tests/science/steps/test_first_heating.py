@@ -1,25 +1,15 @@
 """First heating waits for the later and the drier of what is asked, by section; rain closes it;
 each fire follows the one before, and none burns at a burner that no fitter has tried."""
 
-from datetime import UTC, datetime, timedelta
-
 import numpy as np
 import pytest
 
-from models.air.place import Site
-from models.air.series import AirSeries
-from models.concrete.mixture import Mixture
 from models.facts.after import FIRE_STAGES
 from models.piece.shape import Shape
-from models.planning import default_plan, timeline
 from models.simulation import physics
-from models.simulation.scenario import Done, Placement, Scenario
-from models.steps import dry, heat
-from models.steps.opening import Span, StepOpening
-
-POURED_AT = datetime(2026, 5, 4, 15, tzinfo=UTC)
-HOUR = timedelta(hours=1)
-DAYS, AT_D = 88, 60
+from models.steps import dry
+from models.steps.opening import Span
+from tests.support.fires import AT_D, fire
 
 
 def heated(
@@ -28,57 +18,6 @@ def heated(
     """When it may first be heated, in dry warm air; with four days of rain if told."""
     _, when, simulation = fire("first-heating", thickness_mm, rain_from_d, now_d)
     return when, simulation
-
-
-def fire(
-    step: str,
-    thickness_mm: float = 20.0,
-    rain_from_d: int | None = None,
-    now_d: float = AT_D,
-    burned_d: tuple[float, ...] = (),
-    *,
-    burner: bool = False,
-    fitted: bool = False,
-) -> tuple[StepOpening, Span, physics.Simulation]:
-    """When a fire may burn, after those that burned on some days."""
-    t = np.arange(72 + (DAYS + 2) * 24)
-    air = 20.0 + 2.0 * np.sin(2 * np.pi * (t - 9) / 24)
-    same, rain = np.ones_like(air), np.zeros_like(air)
-    if rain_from_d is not None:
-        rain[72 + 24 * rain_from_d : 72 + 24 * (rain_from_d + 4)] = 0.5
-    sky = AirSeries(
-        POURED_AT - 72 * HOUR,
-        air,
-        3.0 * same,
-        same,
-        rain,
-        0.4 * same,
-        np.nan * same,
-        POURED_AT + 24 * now_d * HOUR,
-        "a made-up record",
-    )
-    done = tuple(
-        Done(step, POURED_AT + hour * HOUR)
-        for step, hour in (("strip", 8.0), ("turn", 12.0), ("end-wet-cure", 48.0))
-    )
-    burned = ((heat.FIRST, *heat.LATER)[k] for k in range(len(burned_d)))
-    done += tuple(
-        Done(key, POURED_AT + day * 24 * HOUR) for key, day in zip(burned, burned_d, strict=True)
-    )
-    place = Site("covered" if rain_from_d is None else "open yard", 41.5, -74.0)
-    piece = Scenario(
-        "a hearth",
-        place,
-        Mixture("rapid-setting"),
-        Shape("panel", 1100.0, 900.0, thickness_mm),
-        Placement(POURED_AT, 18.0, burner_fitted=fitted),
-        done=done,
-        burner=burner,
-    )
-    simulation = default_plan.simulated(piece, sky, POURED_AT + 24 * now_d * HOUR, DAYS * 24, 24)
-    assert isinstance(simulation, physics.Simulation)
-    told = timeline.planned(piece, simulation, 24 * now_d)[0]
-    return *next(row for row in told if row[0].step == step), simulation
 
 
 def test_a_thick_piece_waits_longer_and_is_drier_when_it_opens() -> None:
@@ -143,3 +82,32 @@ def test_no_fire_opens_at_a_burner_that_no_fitter_has_tried(
     fitted, when, _ = fire(step, burned_d=burned, burner=True, fitted=True)
     assert np.isfinite(when.safe)
     assert fitted.cautions[0].code == "burner_asks"
+
+
+def test_a_later_fire_asks_for_the_age_and_the_dryness_of_the_first() -> None:
+    """Somebody lit a fire on the fifth day, on moisture that may spall: the next waits all the
+    same, and a week in the wrong is no leave for the second."""
+    opening, when, simulation = fire("fire-2", now_d=6.0, burned_d=(5.0,))
+    first, _, _ = fire("first-heating", now_d=6.0)
+    assert simulation.drying is not None
+    moist = simulation.trajectory.at(simulation.drying.dried.by_mass_pct, 6.0 * 24)
+    assert np.median(moist) > 3.0
+    assert opening.chance is not None
+    assert not opening.chance[: 28 * 24].any()
+    assert when.p50 >= 28 * 24
+    assert (opening.opens_h >= first.opens_h - 1e-6).all()
+
+
+def test_a_later_fire_waits_for_its_thickest_part() -> None:
+    """The edge below a slab of 20 mm is three times as thick: its mass stands still later."""
+    edged = Shape("panel", 1100.0, 900.0, 20.0, drop_edge_mm=120.0, drop_wall_mm=60.0)
+    opening, _, simulation = fire("fire-2", burned_d=(58.0,), shape=edged)
+    assert simulation.drying is not None
+    moist = simulation.drying.dried.by_mass_pct
+    still = dry.mass_stands_still(simulation.drying, 60.0)
+    lit = np.flatnonzero(np.isfinite(opening.opens_h))
+    assert len(lit)
+    for member in lit:
+        row = int(np.searchsorted(simulation.trajectory.hour, opening.opens_h[member]))
+        by_then = slice(28 * 24, row + 1)
+        assert (still | (moist <= 3.0))[by_then, member].any()
