@@ -4,7 +4,12 @@ from dataclasses import dataclass
 
 from models.concrete.section import MouldBoard
 from models.facts.boards import BENDING
-from models.facts.formwork import MOST_BOW_MM, MOST_OF_SPAN
+from models.facts.formwork import (
+    MOST_BOW_MM,
+    MOST_OF_SPAN,
+    SCREW_DIAMETER_MM,
+    SCREW_LENGTH_MM,
+)
 from models.mould import uplift
 from models.mould.board import members
 from models.mould.panels import Panel, Pressed, pressed
@@ -23,8 +28,8 @@ WORST = ("breaks", "screws", "unknown", "bows", "holds")
 class Checked:
     """What is said of a mould.
 
-    state : the worst of its walls: breaks | screws | bows | holds; unknown of what is no board,
-        whose walls are left out
+    state : the worst of its walls: breaks | screws | bows | holds; unknown of what is no
+        board, whose walls are left out, and of what takes no screw
     pressure : at the foot; aci_kPa, ciria_kPa : what both rate formulas say, None where rate or
         warmth is not told; hoop_N : pull in a strap round a round wall [N], None where it is none
     bearer_mm : widest spacing of what carries the base
@@ -47,15 +52,15 @@ class Checked:
 
 
 def built_of(board: MouldBoard) -> Built:
-    """How a mould is built, as it was told; screws as usual where none are."""
-    told = {"diameter_mm": board.screw_diameter_mm, "length_mm": board.screw_length_mm}
-    screw = Screw(**{name: value for name, value in told.items() if value is not None})
+    """How a mould is built, as it was told; screws as usual where none are, and long enough."""
+    diameter = board.screw_diameter_mm or SCREW_DIAMETER_MM
+    usual = max(SCREW_LENGTH_MM, board.thickness_mm + 3 * diameter)
     return Built(
         board.material,
         board.thickness_mm,
         board.brace_spacing_mm,
         board.rim_held,
-        screw,
+        Screw(diameter, board.screw_length_mm or usual),
         board.screw_spacing_mm,
     )
 
@@ -117,9 +122,12 @@ def hoop_N(found: Pressed, placing: Placing) -> float | None:
 
 
 def state_of(one: Wall) -> str:
-    """Of a wall with its screws."""
+    """Of a wall with its screws; unknown of one that would hold, but takes no screw: nobody told
+    what holds its corners."""
     if one.state != "breaks" and one.screwed is not None and not one.screwed.holds:
         return "screws"
+    if one.state == "holds" and one.corner_N > 0 and one.screwed is None:
+        return "unknown"
     return one.state
 
 

@@ -1,8 +1,10 @@
 """What is said of a mould: what clashes, and what would hold. Codes and numbers."""
 
 from models.facts.boards import BENDING
+from models.facts.formwork import SCREW_SPACING_MM
 from models.message import Message, Value
 from models.mould.check import Checked, state_of
+from models.mould.screws import least_spacing_mm
 from models.mould.uplift import Uplift
 from models.mould.walls import Holds, Wall
 from models.units import GRAVITY_M_S2
@@ -35,27 +37,36 @@ def of_wall(one: Wall, checked: Checked) -> Message:
         "stress_MPa": one.stress_MPa,
         "bears_MPa": one.strength_MPa,
         "chance": one.breaks,
-        "would": () if one.would is None else (_would(one.would),),
+        "would": () if one.would is None else _would(one.would),
     }
     state = state_of(one)
     if state == "holds" and late < STILL_MM:
         state = "still"
+    if state == "unknown":
+        state = "corners"
+        values["strap_kg"] = one.corner_N / GRAVITY_M_S2
     if state == "screws":
         assert one.screwed is not None
+        assert one.would is not None
+        if one.state == "holds" and not _ways(one.would):
+            values["would"] = ()  # nearer screws do
+        assert checked.built is not None
         told = checked.board.screw_spacing_mm
         near = min(one.screwed.spacing_mm, one.screwed.foot_spacing_mm)
         values |= {
-            "told_mm": near if told is None else told,
+            "told_mm": told or SCREW_SPACING_MM,
             "near_apart_mm": near,
             "held_kg": one.screwed.held_N / GRAVITY_M_S2,
         }
-        if told is None:
+        if near < least_spacing_mm(checked.built.screw):
             state = "unscrewable"
+        elif told is None:
+            state = "usual_screws"
     return Message(f"mould_wall.{state}", values)
 
 
-def _would(would: Holds) -> Message:
-    ways = tuple(
+def _ways(would: Holds) -> tuple[Message, ...]:
+    return tuple(
         Message(f"mould_would_{way}", {name: value})
         for way, name, value in (
             ("brace", "brace_apart_mm", would.brace_spacing_mm),
@@ -64,7 +75,14 @@ def _would(would: Holds) -> Message:
         )
         if value is not None
     )
-    return Message("mould_would", {"ways": ways}) if ways else Message("mould_would_nothing")
+
+
+def _would(would: Holds) -> tuple[Message, ...]:
+    ways, near = _ways(would), would.screw_spacing_mm
+    if not ways:
+        return (Message("mould_would_nothing"),)
+    besides = () if near is None else (Message("mould_would_screws", {"near_apart_mm": near}),)
+    return (Message("mould_would", {"ways": ways, "besides": besides}),)
 
 
 def screws(checked: Checked) -> list[Message]:

@@ -29,6 +29,7 @@ STATES = ("holds", "bows", "breaks")
 BREAKS = 0.05  # of the members, from which on a wall counts as breaking
 LEAST_LIFT_MM, LEAST_SPAN_MM, STEP_MM = 50.0, 50.0, 10.0
 WIDEST_MM = 300.0  # screws stand no farther apart
+LEAST_SCREWS_MM = 10.0  # nor nearer, whatever their edge bears
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ class Built:
         if self.brace_spacing_mm is not None:
             number_within("brace_spacing_mm", self.brace_spacing_mm, 50.0, 6000.0, "mm")
         if self.screw_spacing_mm is not None:
-            number_within("screw_spacing_mm", self.screw_spacing_mm, 10.0, 1000.0, "mm")
+            number_within("screw_spacing_mm", self.screw_spacing_mm, LEAST_SCREWS_MM, 1000.0, "mm")
 
 
 @dataclass(frozen=True)
@@ -80,11 +81,13 @@ class Holds:
     """What would make a wall hold; None where nothing of it does.
 
     brace_spacing_mm : widest; thickness_mm : thinnest that is sold; lift_mm : deepest fresh at once
+    screw_spacing_mm : how near the screws have to be besides; None where those there are hold
     """
 
     brace_spacing_mm: float | None
     thickness_mm: float | None
     lift_mm: float | None
+    screw_spacing_mm: float | None
 
 
 @dataclass(frozen=True)
@@ -95,6 +98,7 @@ class Wall:
     foot_kPa : pressure at its foot; force_N : on all of it; foot : simple | clamped
     bow_mm : 10, 50 and 90 % of boards; strip_mm : of a strip across the span at the foot, a bound
     stress_MPa : half of boards; strength_MPa : which 19 of 20 have; breaks : chance
+    corner_N : pulls at each of its corners; none at those of a core, which is pressed together
     """
 
     panel: Panel
@@ -110,6 +114,7 @@ class Wall:
     stress_MPa: float
     strength_MPa: float
     breaks: float
+    corner_N: float
     screwed: Screwed | None
     would: Holds | None
 
@@ -165,6 +170,11 @@ class _Case:
         return max(load.force_N_mm(self.panel.height_mm) for load in self.loads)
 
     @property
+    def corner_N(self) -> float:
+        """What pulls at a corner, half of the span beside it [N]. Source: statics."""
+        return self.line_N_mm * self.along_mm / 2
+
+    @property
     def foot(self) -> str:
         """Clamped where the screws from below bear what would tip the wall over, else a hinge.
 
@@ -208,6 +218,8 @@ def wall(panel: Panel, built: Built, placing: Placing, fresh_mm: float) -> Wall:
     board = members(built.material, built.thickness_mm)
     state, bows, stress, breaks = case.judged(board)
     low, middle, high = (float(one) for one in quantiles(bows, (0.1, 0.5, 0.9)))
+    screwed = None if panel.inward else _screwed(case)
+    let_go = screwed is not None and not screwed.holds
     pressure = most_pressure(panel, placing, fresh_mm)
     strip = strip_bow(case.span_mm, pressure.most_kPa) / float(np.median(board.D_N_mm))
     found = Wall(
@@ -224,8 +236,9 @@ def wall(panel: Panel, built: Built, placing: Placing, fresh_mm: float) -> Wall:
         stress_MPa=float(np.median(stress)),
         strength_MPa=float(quantiles(board.strength_MPa, (0.05,))[0]),
         breaks=breaks,
-        screwed=None if panel.inward else _screwed(case),
-        would=None if state == "holds" else _would(case),
+        corner_N=0.0 if panel.inward else case.corner_N,
+        screwed=screwed,
+        would=_would(case, state) if state != "holds" or let_go else None,
     )
     return found
 
@@ -246,38 +259,56 @@ def _screwed(case: _Case) -> Screwed | None:
         return None
     line = case.line_N_mm
     deepest = max(float(load.at(np.array([load.foot_mm]))[0]) for load in case.loads) / 1e3
-    corner_N = line * case.along_mm / 2
     near = min(screws.spacing_mm(held, deepest * case.along_mm / 2), WIDEST_MM)
     foot = min(screws.spacing_mm(held, line), WIDEST_MM)
-    number = screws.needed(held, corner_N)
+    number = screws.needed(held, case.corner_N)
     widest = min(near, foot)
-    told = built.screw_spacing_mm
-    holds = widest >= screws.least_spacing_mm(built.screw) and (told is None or told <= widest)
-    return Screwed(held, corner_N, line, number, math.floor(near), math.floor(foot), holds)
+    told = built.screw_spacing_mm or SCREW_SPACING_MM
+    holds = widest >= screws.least_spacing_mm(built.screw) and told <= widest
+    return Screwed(held, case.corner_N, line, number, math.floor(near), math.floor(foot), holds)
 
 
-def _would(case: _Case) -> Holds:
-    def holds(built: Built) -> bool:
-        return _holds(replace(case, built=built))
-
+def _would(case: _Case, state: str) -> Holds:
+    """What would hold: the board, its screws as near as that asks; where the screws alone let go,
+    what would hold on them as they are."""
     lower = min(case.fresh_mm, case.panel.deep_mm) - STEP_MM
     longest = case.built.screw.length_mm - 3 * case.built.screw.diameter_mm
     thicker = (mm for mm in SOLD_MM if case.built.thickness_mm < mm <= longest)
-    return Holds(
-        brace_spacing_mm=_widest(
-            lambda mm: holds(replace(case.built, brace_spacing_mm=mm)),
-            LEAST_SPAN_MM,
-            case.along_mm - STEP_MM,
-        ),
-        thickness_mm=next(
-            (mm for mm in thicker if holds(replace(case.built, thickness_mm=mm))), None
-        ),
-        lift_mm=_widest(lambda mm: _holds(replace(case, fresh_mm=mm)), LEAST_LIFT_MM, lower),
-    )
+
+    def screwed(case: _Case) -> _Case:
+        return case if state == "holds" else _near_enough(case)
+
+    def braced(mm: float) -> _Case:
+        return screwed(replace(case, built=replace(case.built, brace_spacing_mm=mm)))
+
+    def of(mm: float) -> _Case:
+        return screwed(replace(case, built=replace(case.built, thickness_mm=mm)))
+
+    def poured(mm: float) -> _Case:
+        return screwed(replace(case, fresh_mm=mm))
+
+    brace = _widest(lambda mm: _holds(braced(mm)), LEAST_SPAN_MM, case.along_mm - STEP_MM)
+    thickness = next((mm for mm in thicker if _holds(of(mm))), None)
+    lift = _widest(lambda mm: _holds(poured(mm)), LEAST_LIFT_MM, lower)
+    ways = ((braced, brace), (of, thickness), (poured, lift))
+    found = [way(mm).built.screw_spacing_mm for way, mm in ways if mm is not None]
+    apart = min((mm for mm in found if mm is not None), default=None)
+    return Holds(brace, thickness, lift, None if apart == case.built.screw_spacing_mm else apart)
+
+
+def _near_enough(case: _Case) -> _Case:
+    """With its screws as near as they have to be, where those there are stand too far apart."""
+    screwed = None if case.panel.inward else _screwed(case)
+    if screwed is None or screwed.holds:
+        return case
+    near = max(min(screwed.spacing_mm, screwed.foot_spacing_mm), LEAST_SCREWS_MM)
+    return replace(case, built=replace(case.built, screw_spacing_mm=float(near)))
 
 
 def _holds(case: _Case) -> bool:
-    return case.judged(members(case.built.material, case.built.thickness_mm))[0] == "holds"
+    screwed = None if case.panel.inward else _screwed(case)
+    board = members(case.built.material, case.built.thickness_mm)
+    return (screwed is None or screwed.holds) and case.judged(board)[0] == "holds"
 
 
 def _widest(holds: Callable[[float], bool], least: float, most: float) -> float | None:

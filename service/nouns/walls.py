@@ -37,11 +37,13 @@ class ScrewedRead(ResponseBody):
 
 
 class HoldsRead(ResponseBody):
-    """What alone would make a wall hold; null where it would not."""
+    """What alone would make a wall hold; null where it would not. `screw_spacing_mm` is how near
+    the screws have to be besides, null where those there are hold."""
 
     brace_spacing_mm: float | None
     thickness_mm: float | None
     lift_mm: float | None
+    screw_spacing_mm: float | None
 
 
 class BowRead(ResponseBody):
@@ -52,7 +54,7 @@ class BowRead(ResponseBody):
 
 class WallRead(ResponseBody):
     """A panel. `strip_mm` is the bow of a strip at its foot, a bound; `breaks` a chance under 1.5
-    times the load; `strength_MPa` what 19 of 20 boards have."""
+    times the load; `strength_MPa` what 19 of 20 boards have; `corner_kg` pulls at each corner."""
 
     part: str
     count: int
@@ -70,6 +72,7 @@ class WallRead(ResponseBody):
     stress_MPa: float
     strength_MPa: float
     breaks: float
+    corner_kg: float
     screws: ScrewedRead | None
     would_hold: HoldsRead | None
 
@@ -86,9 +89,9 @@ class UpliftRead(ResponseBody):
 
 class WallsRead(ResponseBody):
     """`state` is the worst of its walls: holds | bows | screws | breaks; unknown of what is no
-    board; null without a piece, as `missing` says. `rule` is that of the pressure: full_head |
-    aci_347. `hoop_kg` pulls in a strap round a round one; `bearer_mm` is the
-    widest spacing of what carries the base. `assumed` nobody told."""
+    board, or whose corners take no screw; null without a piece, as `missing` says. `rule` is that
+    of the pressure: full_head | aci_347. `hoop_kg` pulls in a strap round a round one; `bearer_mm`
+    is the widest spacing of what carries the base. `assumed` nobody told."""
 
     mould_id: int | None
     piece_id: int | None
@@ -177,6 +180,7 @@ def _wall(one: Wall) -> dict[str, object]:
         "stress_MPa": _short(one.stress_MPa),
         "strength_MPa": _short(one.strength_MPa),
         "breaks": _short(one.breaks),
+        "corner_kg": _short(one.corner_N / GRAVITY_M_S2),
         "screws": None
         if screwed is None
         else {
@@ -193,6 +197,7 @@ def _wall(one: Wall) -> dict[str, object]:
             "brace_spacing_mm": would.brace_spacing_mm,
             "thickness_mm": would.thickness_mm,
             "lift_mm": would.lift_mm,
+            "screw_spacing_mm": would.screw_spacing_mm,
         },
     }
 

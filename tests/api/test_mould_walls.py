@@ -35,7 +35,7 @@ def test_a_bare_wall_of_a_planter_bows_and_what_it_says_would_hold_holds(
 ) -> None:
     mould_id = mould_for(client)
     told = walls(client, mould_id)
-    assert told["state"] == "bows"
+    assert told["state"] == "screws"  # nobody told them, and the usual ones let go
     assert {one["part"] for one in told["walls"]} == {"side", "end", "core_side", "core_end"}
     side = told["walls"][0]
     assert side["bow_mm"]["p10"] < side["bow_mm"]["p50"] < side["bow_mm"]["p90"]
@@ -43,6 +43,9 @@ def test_a_bare_wall_of_a_planter_bows_and_what_it_says_would_hold_holds(
     row = client.get(f"{API}/moulds/{mould_id}").json()
     changed = {key: row[key] for key in ("name", "piece_id", "material", "thickness_mm")}
     changed["brace_spacing_mm"] = f"{brace} mm"
+    near = min(one["would_hold"]["screw_spacing_mm"] for one in told["walls"] if one["screws"])
+    assert near < 150  # the usual ones let go
+    changed["screw_spacing_mm"] = near
     assert client.put(f"{API}/moulds/{mould_id}", json=changed).status_code == 200
     assert walls(client, mould_id)["state"] == "holds"
 
@@ -82,11 +85,13 @@ def test_screws_that_do_not_reach_are_refused_by_both_lengths(client: TestClient
 
 def test_screws_too_far_apart_let_go(client: TestClient) -> None:
     held = {"thickness_mm": 19, "brace_spacing_mm": 230, "rim_held": True}
-    assert walls(client, mould_for(client, **held))["state"] == "holds"
+    assert walls(client, mould_for(client, **held))["state"] == "screws"  # the usual ones
     row = client.get(f"{API}/moulds", params={"q": "Planter"}).json()[0]
-    changed = {key: row[key] for key in ("name", "piece_id", *held)} | {"screw_spacing_mm": 280}
-    client.put(f"{API}/moulds/{row['id']}", json=changed)
-    assert walls(client, row["id"])["state"] == "screws"
+    for spacing_mm, state in ((60, "holds"), (280, "screws")):
+        changed = {key: row[key] for key in ("name", "piece_id", *held)}
+        changed["screw_spacing_mm"] = spacing_mm
+        client.put(f"{API}/moulds/{row['id']}", json=changed)
+        assert walls(client, row["id"])["state"] == state
 
 
 def test_without_a_piece_it_says_why_not(client: TestClient) -> None:

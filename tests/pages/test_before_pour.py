@@ -39,7 +39,7 @@ def planned_box(client: TestClient, bench: Bench, now: datetime, **mould: object
 def test_the_list_is_made_from_the_piece_and_its_mould(
     client: TestClient, bench: Bench, now: datetime
 ) -> None:
-    pour_id = planned_box(client, bench, now)
+    pour_id = planned_box(client, bench, now, screw_spacing_mm=60)
     page = Phone(client).open(f"/pours/{pour_id}/before")
     assert "A wall bows so far" in page.text
     assert "The core floats: the mix lifts it with 475 kg" in page.text

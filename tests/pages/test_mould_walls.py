@@ -22,7 +22,7 @@ def planter(client: TestClient, **told: object) -> int:
 
 
 def test_a_wall_that_bows_says_by_how_much_and_what_would_hold(client: TestClient) -> None:
-    page = Phone(client).open(f"/moulds/{planter(client)}/walls")
+    page = Phone(client).open(f"/moulds/{planter(client, screw_spacing_mm=60)}/walls")
     assert "A wall bows so far that the face shows it" in page.text
     assert "rib or clamp every 230 mm" in page.text
     assert "The core floats: the mix lifts it with 475 kg" in page.text
@@ -48,7 +48,8 @@ def test_ribs_and_screws_are_told_on_the_mould_s_own_page(client: TestClient) ->
     phone.open(f"/shop/mould/{mould_id}")
     assert f"/moulds/{mould_id}/walls" in phone.page.links
     sheet = phone.page.form(f"/shop/mould/{mould_id}")
-    phone.send(sheet, mould__brace_spacing_mm="9 in", mould__rim_held="1")
+    spaced = {"mould__brace_spacing_mm": "9 in", "mould__screw_spacing_mm": "2 in"}
+    phone.send(sheet, mould__rim_held="1", **spaced)
     told = client.get(f"{API}/moulds/{mould_id}").json()
     assert told["brace_spacing_mm"] == 228.6
     assert told["rim_held"] is True
@@ -57,7 +58,7 @@ def test_ribs_and_screws_are_told_on_the_mould_s_own_page(client: TestClient) ->
 
 def test_the_pages_of_piece_and_mould_lead_to_the_walls(client: TestClient) -> None:
     phone = Phone(client)
-    mould_id = planter(client)
+    mould_id = planter(client, screw_spacing_mm=60)
     row = client.get(f"{API}/moulds/{mould_id}").json()
     walls = f"/moulds/{mould_id}/walls"
     assert f"{walls}?piece={row['piece_id']}" in phone.open(f"/pieces/{row['piece_id']}").links

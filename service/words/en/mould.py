@@ -35,7 +35,16 @@ TEMPLATES: dict[str, str] = {
         "{wall}: screws would have to stand every {near_apart_mm:0}, nearer than its edge bears without"
         " splitting. Strap it, or add ribs with blocks at the corners. {would}"
     ),
-    "mould_would": "It holds {ways:, or }.",
+    "mould_wall.usual_screws": (
+        "{wall}: the screws let go if they stand as usual, one every {told_mm:0}: each is good for"
+        " {held_kg:0}, so every {near_apart_mm:0} at the most. Tell how far apart they stand. {would}"
+    ),
+    "mould_wall.corners": (
+        "{wall}: the board itself holds, but its edge takes no screw, and castclock does not know what"
+        " holds its corners. Bolts, clamps or a strap have to bear {strap_kg:0} at each."
+    ),
+    "mould_would": "It holds {ways:, or }{besides:}.",
+    "mould_would_screws": ", with a screw every {near_apart_mm:0}",
     "mould_would_brace": "with a rib or clamp every {brace_apart_mm:0}",
     "mould_would_thickness": "of {thickness_mm:0} board",
     "mould_would_lift": "poured in lifts of {lift_apart_mm:0}, each set before the next",

@@ -10,7 +10,7 @@ from models.errors import InputError
 from models.facts.boards import BENDING
 from models.facts.materials import BOARDS
 from models.mould import told
-from models.mould.check import WORST, check
+from models.mould.check import WORST, check, state_of
 from models.mould.pressure import Placing
 from models.piece.shape import Opening, Shape
 from service.words import PLAIN, say
@@ -35,13 +35,14 @@ def test_each_way_that_is_named_holds_by_itself_and_a_little_less_does_not() -> 
     assert lift
 
     def state(board: MouldBoard) -> str:
-        return check(PLANTER, board, FULL).walls[0].state
+        return state_of(check(PLANTER, board, FULL).walls[0])
 
-    assert state(replace(board, brace_spacing_mm=brace)) == "holds"
-    assert state(replace(board, brace_spacing_mm=brace + 10)) != "holds"
-    assert state(replace(board, thickness_mm=thick)) == "holds"
-    assert check(PLANTER, board, FULL, lift).walls[0].state == "holds"
-    assert check(PLANTER, board, FULL, lift + 10).walls[0].state != "holds"
+    screwed = replace(board, screw_spacing_mm=wall.would.screw_spacing_mm)
+    assert state(replace(screwed, brace_spacing_mm=brace)) == "holds"
+    assert state(replace(screwed, brace_spacing_mm=brace + 10)) != "holds"
+    assert state(replace(screwed, thickness_mm=thick)) == "holds"
+    assert state_of(check(PLANTER, screwed, FULL, lift).walls[0]) == "holds"
+    assert check(PLANTER, screwed, FULL, lift + 10).walls[0].state != "holds"
 
 
 def test_more_of_what_presses_or_less_of_what_holds_is_never_better() -> None:
@@ -151,3 +152,57 @@ def test_every_shape_is_as_deep_as_it_lies_in_its_mould(shape: Shape, depth: flo
     found = check(shape, MouldBoard(), FULL)
     assert found.pressed.depth_mm == depth
     assert found.walls[0].panel.height_mm == depth
+
+
+TALL = Shape("block", 400.0, 300.0, height_mm=900.0)
+
+
+def test_screws_that_nobody_told_hold_only_where_the_usual_ones_would() -> None:
+    board = MouldBoard("melamine", 19.0, brace_spacing_mm=200.0, rim_held=True)
+    found = check(TALL, board, FULL)
+    wall = found.walls[0]
+    assert wall.state == "holds"  # the board
+    assert wall.screwed is not None
+    assert min(wall.screwed.spacing_mm, wall.screwed.foot_spacing_mm) < 150
+    assert found.state == "screws"
+    assert told.walls(found)[0].code == "mould_wall.usual_screws"
+    near = min(
+        min(one.screwed.spacing_mm, one.screwed.foot_spacing_mm)
+        for one in found.walls
+        if one.screwed
+    )
+    assert check(TALL, replace(board, screw_spacing_mm=float(near)), FULL).state == "holds"
+
+
+@pytest.mark.parametrize("material", ["steel", "glass", "hdpe"])
+def test_a_board_that_takes_no_screw_never_holds_unasked(material: str) -> None:
+    low = Shape("panel", 400.0, 300.0, 20.0)
+    found = check(low, MouldBoard(material, 20.0), FULL)
+    assert {one.state for one in found.walls} == {"holds"}
+    assert found.state == "unknown"
+    said = told.walls(found)[0]
+    assert said.code == "mould_wall.corners"
+    assert said.values["strap_kg"]
+
+
+@pytest.mark.parametrize("screws", [None, 60.0, 150.0])
+def test_a_way_that_is_named_holds_with_its_screws(screws: float | None) -> None:
+    board = MouldBoard("melamine", 16.0, screw_spacing_mm=screws)
+    would = check(PLANTER, board, FULL).walls[0].would
+    assert would is not None
+    assert would.brace_spacing_mm
+    held = replace(
+        board,
+        brace_spacing_mm=would.brace_spacing_mm,
+        screw_spacing_mm=would.screw_spacing_mm or screws,
+    )
+    assert state_of(check(PLANTER, held, FULL).walls[0]) == "holds"
+
+
+@pytest.mark.parametrize("thick", [40.0, 60.0, 150.0])
+def test_a_screw_that_nobody_told_is_long_enough_for_its_board(thick: float) -> None:
+    found = check(PLANTER, MouldBoard("plywood", thick), FULL)
+    assert found.built is not None
+    assert found.built.screw.embedded_mm(thick) >= 3 * found.built.screw.diameter_mm
+    with pytest.raises(InputError, match=r"screw_length_mm = 50"):
+        check(PLANTER, MouldBoard("plywood", thick, screw_length_mm=50.0), FULL)
