@@ -5,18 +5,16 @@ floor between its walls. Reinforcement counts for nothing: it carries after a cr
 concrete is to have none.
 """
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from models.facts.handling import (
     ADHESION_KN_M2,
     BOARDS_KG_M2,
     DYNAMIC_FACTOR,
-    EVENED_MM,
     FIFTH_MOMENT,
+    FIFTH_POINT,
     OPENING_CORNER,
     PEELED_MM,
-    RIM_CORNER,
     STIFFEST_MPA,
     TEAM_SHARES,
     TIMBER_E_MPA,
@@ -25,14 +23,14 @@ from models.facts.handling import (
     TRAVEL_FACTOR,
     TURN_FLOOR_MPA,
 )
+from models.piece.flat import HANGING, Flat, flats_of
 from models.piece.handling import (
     bending_stress_MPa,
     people_for,
     recommended_kg,
     strength_needed_MPa,
 )
-from models.piece.placed import Placed
-from models.piece.shape import Plate, Shape
+from models.piece.shape import Shape
 from models.units import GRAVITY_M_S2
 
 WAYS = (
@@ -46,6 +44,10 @@ WAYS = (
     "ends",
 )
 GEAR = ("rail", "boards", "straps", "hoist")  # what a shop may have beside hands
+ONE_FLAT_FACE = ("panel", "round-panel", "ribbed-panel", "block")  # unless it has a drop edge
+BOTH_FLAT = ("panel", "round-panel", "block")
+LEGGED = ("l-shape", "u-shape")
+ONE_SIDED = ("l-shape", "slab-with-basin", "by-hand")  # what else it has may hang at one end
 HANDS_APART_CM = 20.0  # of hands from the ankles beside half of what they hold, OWN_JUDGEMENT
 
 
@@ -58,6 +60,7 @@ class Way:
     lifted : share of its weight that hands or hoist bear, dimensionless
     span_mm : between what holds it, or twice how far it stands out over a rail [mm]
     along : it bends along its long side, so that it would crack across
+    flat : the part that bends most; None: a box
     """
 
     key: str
@@ -68,75 +71,7 @@ class Way:
     along: bool
     gear: tuple[str, ...] = ()
     lifted: float = 1.0
-
-
-@dataclass(frozen=True)
-class Flat:
-    """A piece as a plate [mm]: net_* is the width left beside its openings over the whole, as it
-    bends along its long side and across it, dimensionless; corner : stress at an opening."""
-
-    thick_mm: float
-    short_mm: float
-    long_mm: float
-    net_along: float
-    net_across: float
-    corner: float
-    heavier: float = 1.0  # weight of all over that of the plate, dimensionless
-
-
-def corner_factor(half_mm: float, radius_mm: float | None = None) -> float:
-    """Stress at an opening's corner over that of the net width, dimensionless.
-
-    That of a round hole for a corner of a radius not told: cut square it has more, which concrete
-    evens out. Told, it is that of an ellipse as long, 1 + 2 (1 + nu) / (3 + nu) sqrt(a / r) with
-    a radius greater by twice the depth over which stress is evened; never more than untold.
-
-    half_mm : [mm], half the opening across the bending; radius_mm : [mm] of the corner
-    Source: PETERSON_HOLE, NEUBER_1958, OWN_JUDGEMENT; tests/published/test_plate_with_opening.py.
-    """
-    if radius_mm is None:
-        return OPENING_CORNER
-    blunt = radius_mm + 2 * EVENED_MM
-    return min(OPENING_CORNER, 1 + (OPENING_CORNER - 1) * math.sqrt(half_mm / blunt))
-
-
-def flat_of(shape: Shape) -> Flat:
-    """A piece as a plate, whichever way it was drawn: its widest flat part, which bears the weight
-    of all others as if it were spread on it. shape : [mm]. Source: geometry."""
-    if shape.like == "block":
-        t, short, long = sorted((shape.standing_mm, shape.width_mm, shape.length_mm))
-        return Flat(t, short, long, 1.0, 1.0, 1.0, _heavier(shape, t * short * long))
-    plate = max(shape.plates, key=lambda one: one.length_mm * one.width_mm)
-    t, short, long = sorted((plate.thickness_mm, plate.width_mm, plate.length_mm))
-    holes = [one.told for one in plate.openings]
-    upright = plate.width_mm > plate.length_mm  # then the holes' lengths run along the short side
-    out_of_short = [h.length_mm if upright else h.width_mm for h in holes]
-    out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
-    along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
-    corner = max((_corner(one, plate) for one in plate.openings), default=1.0)
-    return Flat(t, short, long, along, across, corner, _heavier(shape, t * short * long))
-
-
-def _heavier(shape: Shape, plate_mm3: float) -> float:
-    """Weight of all of it over that of its plate without openings, never less than one."""
-    return max(1.0, shape.volume_l * 1e6 / plate_mm3)
-
-
-def _corner(hole: Placed, plate: Plate) -> float:
-    """Stress at an opening: more where it lies near an edge, less of a round one well inside."""
-    long, wide = hole.told.length_mm, hole.told.width_mm
-    rims = (
-        hole.x_mm,
-        hole.y_mm,
-        plate.length_mm - hole.x_mm - long,
-        plate.width_mm - hole.y_mm - wide,
-    )
-    if min(rims) < min(long, wide) / 2:
-        return RIM_CORNER
-    if not hole.told.round or min(rims) < max(long, wide):
-        return corner_factor(max(long, wide) / 2)
-    half, other = max(long, wide) / 2, min(long, wide) / 2
-    return corner_factor(half, other**2 / half)  # an oval's sharp end
+    flat: Flat | None = None
 
 
 def turning_ways(
@@ -145,26 +80,67 @@ def turning_ways(
     """Every way of holding a piece in turning, those of bare hands first; none asks less than
     common practice.
 
-    A panel or block is bent by its weight and, as it leaves its mould, by the pull of the face; a
-    box by what its lying wall and its floor weigh. What slides on a rail, hangs in straps or is
-    turned between boards was freed before.
+    A panel or block is bent by its weight and, as it leaves its mould, by the pull of the face, on
+    that of its flat parts that bends most, with all else where it bends that most; a box by what
+    its lying wall and its floor weigh. What slides on a rail, hangs in straps or is turned between
+    boards was freed before.
 
     shape : the piece; density_kg_m3 : [kg/m3]; adhesion_kN_m2 : [kN/m2] of the mould's face
     Source: PCI_HANDLING, ACI_318, PETERSON_HOLE, beam theory; floor COMMON_PRACTICE.
     """
     if shape.like == "box":
         return _of_box(shape, density_kg_m3)
-    flat = flat_of(shape)
+    found = [_of_flat(shape, flat, density_kg_m3, adhesion_kN_m2) for flat in flats_of(shape)]
+    least_MPa = _hanging_MPa(shape, density_kg_m3, adhesion_kN_m2)
+    worst = [max(each, key=lambda one: one.stress_MPa) for each in zip(*found, strict=True)]
+    return tuple(_at_least(one, least_MPa) for one in worst if _can_be(shape, one.key))
+
+
+def _can_be(shape: Shape, key: str) -> bool:
+    """Whether a piece has the flat faces that a way takes: one to lie on a rail or on two bars, two
+    to be clamped between boards."""
+    even = shape.drop_edge_mm is None
+    if key == "boards":
+        return even and shape.kind in BOTH_FLAT
+    return key not in ("rail", "fifth_points") or (even and shape.kind in ONE_FLAT_FACE)
+
+
+def _at_least(way: Way, stress_MPa: float) -> Way:
+    most = max(way.stress_MPa, stress_MPa)
+    return replace(way, stress_MPa=most, need_MPa=_need_MPa(most))
+
+
+def _moment(shape: Shape, fifths: bool) -> float:
+    """What weight beside that of the plate bends it by, over w L2, where it hangs at its worst.
+
+    In fifths at one end, or half of it at either; else in the middle: half hangs at either side
+    over a rail. Legs run all across, and stand at the ends along: no more than if it were spread.
+
+    Source: beam theory.
+    """
+    if fifths:
+        return FIFTH_POINT if shape.kind in ONE_SIDED else FIFTH_POINT / 2
+    return 1 / 8 if shape.kind in LEGGED else 1 / 4
+
+
+def _of_flat(
+    shape: Shape, flat: Flat, density_kg_m3: float, adhesion_kN_m2: float
+) -> tuple[Way, ...]:
+    """Every way of a piece that lies on one of its flat parts."""
     weight_kN_m2 = density_kg_m3 * GRAVITY_M_S2 * flat.thick_mm / 1e6
-    free = DYNAMIC_FACTOR * flat.corner * flat.heavier
-    # a face comes free at its edges first
-    pulled = max(free, flat.heavier + adhesion_kN_m2 / weight_kN_m2)
-    boarded = free * between_boards(flat.thick_mm, density_kg_m3)
     moments = {False: 0.125, True: FIFTH_MOMENT}
+    loads = {one: 1 + flat.more * _moment(shape, one) / moments[one] for one in moments}
+    free = {one: DYNAMIC_FACTOR * flat.corner * load for one, load in loads.items()}
+    # a face comes free at its edges first
+    pull = adhesion_kN_m2 / weight_kN_m2
+    pulled = {one: max(free[one], load + pull) for one, load in loads.items()}
+    boarded = {
+        one: load * between_boards(flat.thick_mm, density_kg_m3) for one, load in free.items()
+    }
 
     def held(
         key: str,
-        load: float,
+        load: dict[bool, float],
         *gear: str,
         along: bool = False,
         fifths: bool = False,
@@ -178,8 +154,8 @@ def turning_ways(
             moment_coefficient=moments[fifths],
             net_fraction=max(flat.net_along if along else flat.net_across, 0.05),
         )
-        stress = load * still
-        return Way(key, stress, _need_MPa(stress), lifted < 1, span, along, gear, lifted)
+        stress = load[fifths] * still
+        return Way(key, stress, _need_MPa(stress), lifted < 1, span, along, gear, lifted, flat)
 
     return (
         held("long_edge", pulled),
@@ -190,6 +166,22 @@ def turning_ways(
         held("straps", free, "straps", "hoist", along=True, fifths=True, lifted=1.0),
         held("ends", pulled, along=True, lifted=1.0),
     )
+
+
+def _hanging_MPa(shape: Shape, density_kg_m3: float, adhesion_kN_m2: float) -> float:
+    """Bending of a bowl's floor and walls, and of ribs out of their panel, by their own weight and
+    the pull of the mould; the panel bears them.
+
+    Source: beam theory; a floor by its short side, which is held all round and bears more.
+    """
+    found = [0.0]
+    for one in shape.plates:
+        if one.key in HANGING:
+            out = 2 * one.width_mm if one.key == "rib" else min(one.length_mm, one.width_mm)
+            weight_kN_m2 = density_kg_m3 * GRAVITY_M_S2 * one.thickness_mm / 1e6
+            load = max(DYNAMIC_FACTOR, 1 + adhesion_kN_m2 / weight_kN_m2)
+            found.append(load * bending_stress_MPa(out, one.thickness_mm, density_kg_m3))
+    return max(found)
 
 
 def between_boards(thick_mm: float, density_kg_m3: float) -> float:

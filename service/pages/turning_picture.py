@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from models.facts.handling import FIFTH_POINT, TIMBERS_EVERY_MM
+from models.piece.flat import Flat
 from models.piece.shape import Shape
-from models.piece.turning import Flat, Way, flat_of
+from models.piece.turning import Way
 from service.words import Reader, measure, word
 
 WIDTH, PAD, GAP = 340.0, 30.0, 22.0  # px
@@ -30,19 +31,19 @@ class Marks:
 
 def draw(way: Way, shape: Shape, reader: Reader) -> Markup:
     """The picture of one way. way : of models.piece.turning.turning_ways for this shape"""
-    if shape.like == "box":
+    flat = way.flat
+    if flat is None:
         size, solid, marks = _box(way, shape)
         holes: Sequence[Rect] = ()
     else:
-        flat = flat_of(shape)
         size = flat.long_mm, flat.short_mm
         solid, holes, marks = [(0.0, 0.0, *size)], _holes(shape), _flat(way, flat)
     scale = min((WIDTH - 2 * PAD) / size[0], TALLEST / size[1])
     parts = [*_from_above(size, solid, holes, marks, scale, reader)]
     height = 2 * PAD + size[1] * scale
-    if shape.like != "box":
-        parts += _edge(way, flat_of(shape), scale, height, reader)
-        height += GAP + max(flat_of(shape).thick_mm * scale, LEAST_THICK) + PAD
+    if flat is not None:
+        parts += _edge(way, flat, scale, height, reader)
+        height += GAP + max(flat.thick_mm * scale, LEAST_THICK) + PAD
     title = word("turned", way.key, reader)
     return Markup(  # every text in it is escaped or ours
         f'<svg class="turning" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img"'
@@ -52,7 +53,7 @@ def draw(way: Way, shape: Shape, reader: Reader) -> Markup:
 
 def _holes(shape: Shape) -> list[Rect]:
     """Openings where they lie, the long side level."""
-    plate = max(shape.plates, key=lambda one: one.length_mm * one.width_mm)
+    plate = shape.plates[0]
     found = [(one.x_mm, one.y_mm, one.told.length_mm, one.told.width_mm) for one in plate.openings]
     upright = plate.width_mm > plate.length_mm
     return [(y, x, wide, long) if upright else (x, y, long, wide) for x, y, long, wide in found]

@@ -17,8 +17,8 @@ import sys
 import pytest
 
 from models.facts.handling import EVENED_MM, FIFTH_MOMENT, FIFTH_POINT
+from models.piece.flat import flats_of
 from models.piece.shape import Opening, Shape
-from models.piece.turning import flat_of
 from tests.support.bent_plate import Bent, Hole, bent
 
 # of a top: length, width; the opening's length, width; concrete before it (None: in the middle)
@@ -42,7 +42,7 @@ def rule(name: str, way: str) -> tuple[float, float]:
     """What the program reckons with: moment over the net width, and that at the corner [mm2]."""
     length, width, long, short, front = GEOMETRIES[name]
     hole = Opening(long, short) if front is None else Opening(long, short, front_mm=front)
-    flat = flat_of(Shape("panel", length, width, 50.0, openings=(hole,)))
+    (flat,) = flats_of(Shape("panel", length, width, 50.0, openings=(hole,)))
     section = WAYS[way][1] * flat.long_mm**2 / flat.net_along
     return section, section * flat.corner
 

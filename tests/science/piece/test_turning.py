@@ -9,7 +9,7 @@ from models.facts.handling import (
     RIM_CORNER,
     TURN_FLOOR_MPA,
 )
-from models.piece import handling, turning
+from models.piece import flat, handling, turning
 from models.piece.shape import Opening, Shape
 
 TOP = Shape("panel", 1800.0, 900.0, 50.0)
@@ -84,8 +84,8 @@ def test_no_way_asks_less_than_the_floor_or_less_with_an_opening() -> None:
 
 
 def test_a_rounder_corner_asks_less_and_none_more_than_untold() -> None:
-    untold = turning.corner_factor(150.0)
-    told = [turning.corner_factor(150.0, radius) for radius in (0.0, 20.0, 60.0, 150.0)]
+    untold = flat.corner_factor(150.0)
+    told = [flat.corner_factor(150.0, radius) for radius in (0.0, 20.0, 60.0, 150.0)]
     assert told == sorted(told, reverse=True)
     assert max(told) == untold
     assert told[-1] < untold
@@ -119,7 +119,7 @@ def test_past_arms_length_nothing_is_recommended() -> None:
     assert handling.recommended_kg(10.0) == handling.recommended_kg(25.0) == 23.0
 
 
-def test_whole_shapes_are_turned_by_their_widest_part_under_all_their_weight() -> None:
+def test_whole_shapes_are_turned_by_their_weakest_part_under_all_their_weight() -> None:
     """An L of 1200 x 400 x 60 with a leg of 390: its seat bears (1200 + 390) / 1200 of itself."""
     seat = Shape("panel", 1200.0, 400.0, 60.0)
     bent = Shape("l-shape", 1200.0, 400.0, 60.0, height_mm=450.0, wall_mm=60.0)
@@ -128,6 +128,65 @@ def test_whole_shapes_are_turned_by_their_widest_part_under_all_their_weight() -
     ribbed = Shape("ribbed-panel", 1200.0, 400.0, 30.0, ribs=2, rib_mm=40.0, rib_depth_mm=60.0)
     plain = Shape("panel", 1200.0, 400.0, 30.0)
     assert ways(ribbed)["ends"].stress_MPa > ways(plain)["ends"].stress_MPa
+
+
+def test_a_leg_that_outgrows_a_thin_seat_does_not_hide_it() -> None:
+    """By hand, 900 x 800 with a seat of 25 on legs of 80, 900 high: the seat bears 22.5 l of its
+    own 18 and 112 of the legs, 7.22 times itself: 1.5 x 7.22 x 0.75 x 2400 x g x 0.8^2 / 0.025."""
+
+    def table(high: float) -> dict[str, turning.Way]:
+        return ways(Shape("u-shape", 900.0, 800.0, 25.0, height_mm=high, wall_mm=80.0))
+
+    assert table(900.0)["long_edge"].stress_MPa == pytest.approx(4.9, rel=0.01)
+    for key, low in table(899.0).items():
+        high = table(901.0)[key]
+        assert high.stress_MPa == pytest.approx(low.stress_MPa, rel=0.005)
+        assert high.stress_MPa >= low.stress_MPa
+
+
+def test_a_thin_floor_of_a_bowl_bends_though_its_slab_is_thick() -> None:
+    """By hand: 1000 x 400 of 12 mm, 1.5 x 0.75 x 2400 x g x 0.4^2 / 0.012 = 0.353 MPa; the slab of
+    80 mm is bent by less across."""
+    bowl = {"bowl_length_mm": 1000.0, "bowl_width_mm": 400.0, "bowl_depth_mm": 120.0}
+    sink = Shape("slab-with-basin", 1400.0, 500.0, 80.0, wall_mm=40.0, floor_mm=12.0, **bowl)
+    assert ways(sink)["long_edge"].stress_MPa == pytest.approx(0.353, rel=0.01)
+
+
+def test_drop_edges_hog_what_hangs_at_its_fifth_points() -> None:
+    """By hand, 1800 x 900 x 40 with 600 x 60 at both ends: 791 N/m hang 0.343 m out, and 942 N/m2
+    over 0.373 m: 271 + 66 = 337 N m/m, 1.26 MPa still, 1.9 with the jerk."""
+    desk = Shape(
+        "panel", 1800.0, 900.0, 40.0, drop_edge_mm=600.0, drop_wall_mm=60.0, drop_sides="ends"
+    )
+    hung = ways(desk)["straps"]
+    assert 1.9 < hung.stress_MPa < 1.1 * 1.9
+    assert hung.need_MPa > 21.0
+
+
+def test_a_rib_in_the_middle_bends_twice_as_much_as_one_that_is_spread() -> None:
+    """By hand, 1200 x 800 x 40 with a rib of 80 x 80 along it: 184 N/m in the middle of 0.8 m over
+    942 N/m2 spread: 1 + 2 x 0.2 times the plate."""
+    plate = Shape("panel", 1200.0, 800.0, 40.0)
+    ribbed = Shape("ribbed-panel", 1200.0, 800.0, 40.0, ribs=1, rib_mm=80.0, rib_depth_mm=80.0)
+    for key in ("long_edge", "rail", "ends"):
+        assert ways(ribbed)[key].stress_MPa == pytest.approx(1.4 * ways(plate)[key].stress_MPa)
+
+
+def test_only_what_has_flat_faces_is_laid_on_a_rail_on_bars_or_between_boards() -> None:
+    bent = {"height_mm": 450.0, "wall_mm": 60.0}
+    bowl = {"bowl_length_mm": 500.0, "bowl_width_mm": 300.0, "bowl_depth_mm": 150.0}
+    uneven = (
+        Shape("l-shape", 1200.0, 400.0, 60.0, **bent),
+        Shape("u-shape", 1200.0, 400.0, 60.0, **bent),
+        Shape("slab-with-basin", 1200.0, 500.0, 50.0, wall_mm=30.0, floor_mm=40.0, **bowl),
+        Shape("panel", 1200.0, 400.0, 30.0, drop_edge_mm=80.0, drop_wall_mm=40.0),
+        Shape("round-panel", 800.0, 800.0, 30.0, drop_edge_mm=80.0, drop_wall_mm=40.0),
+        Shape("steps", 900.0, 800.0, height_mm=450.0, steps=3),
+    )
+    for shape in uneven:
+        assert set(ways(shape)) == {"long_edge", "short_edge", "straps", "ends"}
+    ribbed = Shape("ribbed-panel", 1200.0, 400.0, 30.0, ribs=2, rib_mm=40.0, rib_depth_mm=60.0)
+    assert set(ways(ribbed)) == set(ways(TOP)) - {"boards"}
 
 
 def test_a_box_without_floor_is_held_by_its_neighbours_alone() -> None:
