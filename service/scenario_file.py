@@ -165,12 +165,13 @@ def read(path: Path) -> ScenarioFile:
         zone = region.agreed_zone(place.get("timezone"), site.latitude, site.longitude)
         site = replace(site, timezone=zone)
     pour = root.table("pour", needed=True)
-    batches = tuple(_batch(row) for row in root.rows("batch"))
+    own = _mixture(root.table("mix", needed=True))
+    batches = tuple(_batch(row, own) for row in root.rows("batch"))
     sealer, *then = _finish(root)
     scenario = Scenario(
         name=top.get("name", path.stem),
         site=site,
-        mixture=_mixture(root.table("mix", needed=True)),
+        mixture=own,
         shape=_shape(root.table("piece", needed=True)),
         burner=_burner(root.table("piece")),
         placement=pour.build(Placement, POUR, tables=("protection",), needed=("at",)),
@@ -259,12 +260,15 @@ def _mixture(mix: Table) -> mixture.Mixture:
         return told.mixed_with(**by_bucket) if by_bucket else told.by_recipe()
 
 
-def _batch(row: Table) -> Batch:
+def _batch(row: Table, of_pour: mixture.Mixture) -> Batch:
     values = row.values(BATCH, tables=("mix",), needed=("at",))
     own = row.table("mix")
     mixed = _mixture(own) if own.raw else None
     with row.placed():
-        return Batch(**values, mixture=mixed)
+        batch, mix = Batch(**values, mixture=mixed), mixed or of_pour
+        if batch.water_l and batch.bags and mix.bag_told:
+            mix.mixed_with(batch.water_l, batch.bags)  # refuses what is no concrete
+        return batch
 
 
 def _batched(root: Table, scenario: Scenario, batches: tuple[Batch, ...]) -> Scenario:

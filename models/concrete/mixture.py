@@ -205,18 +205,38 @@ class Mixture:
         """
         number_within("water_l", water_l, 0.1, 1000.0, "l")
         number_within("bags", bags, 0.1, 500.0, "bags")
-        if self.bag_kg is None and self.bag_yield_l is None:
+        if not self.bag_told:
             wrong = "the water by the bucket says nothing without the size of a bag"
             raise InputError("bag_kg", None, wrong, "bag_kg or bag_yield_l of the mix")
-        cement, each_l = self.resolved().cement_kg_m3, water_l / bags
-        whole_l = self.bag_yield_l or ((self.bag_kg or 0.0) + each_l) / self.density_kg_m3 * 1e3
-        ratio = each_l * 1e3 / (cement * whole_l)
+        cement, ratio = self.resolved().cement_kg_m3, self.ratio_with(water_l, bags)
         least, most = WATER_CEMENT
         if not least <= ratio <= most:
             wrong = f"a water/cement ratio of {ratio:.2f} with {cement:g} kg/m3 of cement"
             raise InputError(
                 "water_l", water_l, wrong, f"water for a ratio of {least:g} to {most:g}"
             )
+        return self._mixed(ratio)
+
+    @property
+    def bag_told(self) -> bool:
+        """Whether the size of a bag is known, without which a bucket of water says nothing."""
+        return self.bag_kg is not None or self.bag_yield_l is not None
+
+    def ratio_with(self, water_l: float, bags: float) -> float:
+        """The water/cement ratio of so much water in so many bags of a known size, whether or not
+        any mix has it, dimensionless. Source: definition of the ratio."""
+        each_l = water_l / bags
+        whole_l = self.bag_yield_l or ((self.bag_kg or 0.0) + each_l) / self.density_kg_m3 * 1e3
+        return each_l * 1e3 / (self.resolved().cement_kg_m3 * whole_l)
+
+    def wettest_with(self, water_l: float, bags: float) -> "Mixture":
+        """The mix with that water, or with the most that any mix of its cement has; with less than
+        any has it stays as it is. Source: as mixed_with."""
+        least, most = WATER_CEMENT
+        ratio = self.ratio_with(water_l, bags)
+        return self if ratio < least else self._mixed(min(ratio, most))
+
+    def _mixed(self, ratio: float) -> "Mixture":
         sd = BUCKET_SD if self.cement_kg_m3 else float(np.hypot(BUCKET_SD, CEMENT_OF_BAG_SD))
         return replace(self, water_cement=ratio, water_cement_sd=sd)
 

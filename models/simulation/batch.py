@@ -49,6 +49,8 @@ class Batched:
         goes by, dimensionless
     labelled : the mix of the pour as its label stands for it, whatever its batches took of water;
         None where its strength goes by the recipe, so by that water
+    others : mixes in the piece beside that of the pour, as their strength goes by, each with how
+        far its wettest batch is over that
     older_h : how long before the youngest the oldest went in, where the pour counts from that [h]
     """
 
@@ -56,9 +58,4 @@ class Batched:
     over_water_cement: float = 0.0
     labelled: Mixture | None = None
     older_h: float = 0.0
-
-    @property
-    def others(self) -> tuple[Mixture, ...]:
-        """Mixes in the piece beside that of the pour."""
-        told = (one.mixture for one in self.batches if one.mixture is not None)
-        return tuple(dict.fromkeys(told))
+    others: tuple[tuple[Mixture, float], ...] = ()

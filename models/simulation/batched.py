@@ -1,6 +1,6 @@
 """A pour out of several batches: the youngest sets its clock, the wettest its strength."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +14,8 @@ from models.facts.materials import CONCRETE
 from models.simulation.batch import Batch, Batched
 from models.simulation.scenario import Scenario
 
+NOTHING_LEFT = 5.0  # of a water/cement ratio over the label's: a millionth of the strength is left
+
 
 def with_batches(scenario: Scenario, batches: Sequence[Batch]) -> Scenario:
     """The scenario with what its batches tell; without any, the same.
@@ -24,56 +26,55 @@ def with_batches(scenario: Scenario, batches: Sequence[Batch]) -> Scenario:
         return scenario
     ordered = tuple(sorted(batches, key=lambda one: one.at))
     _fits(scenario, ordered)
-    own = [one for one in ordered if one.mixture is None]
-    pooled = _by_bucket(scenario, own)
     placed, oldest = scenario.placement, ordered[0].at
-    by_recipe = not scenario.mixture.label and not CLASSES[scenario.mixture.kind].gain.fixed
-    stands_for = pooled.mixture if by_recipe else scenario.mixture
+    own = [one for one in ordered if one.mixture is None]
+    pooled, _, over = _by_bucket(scenario.mixture, own, placed.water_added_l)
     told = Batched(
         ordered,
-        _over_water_cement(scenario.mixture, stands_for, own),
-        None if by_recipe else scenario.mixture,
+        over,
+        _labelled(scenario.mixture),
         max((placed.at - oldest) / HOUR, 0.0),
+        tuple(_others(ordered)),
     )
-    return replace(
-        pooled, batched=told, placement=replace(placed, concrete_C=_placed_C(scenario, ordered))
-    )
+    placed = replace(placed, concrete_C=_placed_C(scenario, ordered))
+    return replace(scenario, mixture=pooled, batched=told, placement=placed)
 
 
-def _by_bucket(scenario: Scenario, batches: Sequence[Batch]) -> Scenario:
-    """With the water/cement ratio of the batches whose bags and water were both told; what was
-    added over the label is water of theirs. No bag's size, or a slip: it is the mix's own."""
-    told = [(one.water_l, one.bags) for one in batches if one.water_l and one.bags]
-    if not told:
-        return scenario
-    water_l = sum(water for water, _ in told) - scenario.placement.water_added_l
-    try:
-        return replace(
-            scenario, mixture=scenario.mixture.mixed_with(water_l, sum(b for _, b in told))
-        )
-    except InputError:
-        return scenario
+def _others(batches: Sequence[Batch]) -> Iterator[tuple[Mixture, float]]:
+    """Each other mix as its strength goes by, with how far its wettest batch is over that."""
+    mixes = dict.fromkeys(one.mixture for one in batches if one.mixture is not None)
+    for mixture in mixes:
+        _, stands_for, over = _by_bucket(mixture, [b for b in batches if b.mixture == mixture])
+        yield stands_for, over
 
 
-def _over_water_cement(own: Mixture, stands_for: Mixture, batches: Sequence[Batch]) -> float:
-    """How far the wettest batch is over the ratio that the strength stands for, dimensionless: that
-    of the label, else that of all batches together, by which the recipe's strength goes.
+def _labelled(mixture: Mixture) -> Mixture | None:
+    """The mix where its strength goes by a label or by its own kind; None: by its recipe."""
+    by_recipe = not mixture.label and not CLASSES[mixture.kind].gain.fixed
+    return None if by_recipe else mixture
+
+
+def _by_bucket(
+    mixture: Mixture, batches: Sequence[Batch], added_l: float = 0.0
+) -> tuple[Mixture, Mixture, float]:
+    """The mix with the water/cement ratio of the batches whose bags and water were both told, the
+    mix that its strength goes by, and how far the wettest batch is over that, dimensionless.
+
+    added_l : [l] over the label, which is water of theirs. Without the size of a bag, or with less
+    water than any mix has, the ratio is the mix's own; water beyond what any has is all counted, so
+    that more of it never makes a piece stronger.
 
     Source: definition; ABRAMS_1918 for what becomes of it.
     """
-    ratios = [ratio for one in batches if (ratio := _ratio(own, one)) is not None]
-    if not ratios:
-        return 0.0
-    return max(max(ratios) - stands_for.resolved().water_cement, 0.0)
-
-
-def _ratio(mixture: Mixture, batch: Batch) -> float | None:
-    if not batch.water_l or not batch.bags:
-        return None
-    try:
-        return mixture.mixed_with(batch.water_l, batch.bags).water_cement
-    except InputError:  # no bag's size, or a slip
-        return None
+    labelled = _labelled(mixture)
+    told = [(one.water_l, one.bags) for one in batches if one.water_l and one.bags]
+    if not told or not mixture.bag_told:
+        return mixture, labelled or mixture, 0.0
+    water_l, bags = (sum(column) for column in zip(*told, strict=True))
+    pooled = mixture.wettest_with(water_l - added_l, bags)
+    stands_for = labelled or pooled
+    over = max(mixture.ratio_with(*one) for one in told) - stands_for.resolved().water_cement
+    return pooled, stands_for, min(max(over, 0.0), NOTHING_LEFT)
 
 
 def _placed_C(scenario: Scenario, batches: Sequence[Batch]) -> float | None:

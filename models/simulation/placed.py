@@ -4,6 +4,7 @@ import numpy as np
 
 from models.concrete import prior as priors
 from models.concrete import strength
+from models.concrete.mixture import Mixture
 from models.draws import Draws
 from models.facts.fresh import PLACED_C
 from models.facts.instruments import GUESSED_SD_K, MEASURED_SD_K, MIXED_SD_K
@@ -71,13 +72,21 @@ def mixed(scenario: Scenario, many: int) -> priors.Prior:
     """Members of the mix, with the other mixes of its batches beside it."""
     stands_for = scenario.batched.labelled or scenario.mixture
     prior = priors.draw(stands_for, many, water_factor=water_factor(scenario))
-    others = tuple(priors.draw(one, many) for one in scenario.batched.others)
+    others = tuple(
+        priors.draw(one, many, water_factor=_left(one, max(scenario.added_water_cement, over)))
+        for one, over in scenario.batched.others
+    )
     return prior.with_others(others) if others else prior
 
 
 def water_factor(scenario: Scenario) -> float:
     """Strength left after water over the label: litres in the whole piece, or the wettest batch."""
     added = max(scenario.added_water_cement, scenario.batched.over_water_cement)
-    if added <= 0:
+    return _left(scenario.mixture, added)
+
+
+def _left(mixture: Mixture, added_water_cement: float) -> float:
+    if added_water_cement <= 0:
         return 1.0
-    return float(strength.added_water_factor(scenario.resolved().mix.water_cement, added))
+    own = mixture.resolved().water_cement
+    return float(strength.added_water_factor(own, added_water_cement))

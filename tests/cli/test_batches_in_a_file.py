@@ -70,6 +70,13 @@ def test_batches_set_the_clock_the_warmth_and_the_water(tmp_path: Path) -> None:
         ("bags = 1\n", "bogs = 1\n", "bogs"),
         ('class = "glass-fibre"\ninitial', 'class = "glass"\ninitial', "batch[0].mix.class"),
         ("at = 2026-05-14T09:20:00-05:00\n", "", "batch[1].at"),
+        ('water_l = "4 l"', 'water_l = "24 l"', "batch[1].water_l"),
+        (
+            "initial_set_h = 3",
+            "bag_kg = 25\n[[batch]]\nat = 2026-05-14T09:10:00-05:00\nbags = 1\n"
+            'water_l = 14\n[batch.mix]\nclass = "general-purpose"\nbag_kg = 25',
+            "batch[1].water_l",
+        ),
     ],
 )
 def test_a_batch_that_cannot_be_is_refused_by_its_key(

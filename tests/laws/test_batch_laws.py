@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -12,7 +13,7 @@ from models.air.series import AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Opening, Shape
 from models.planning import default_plan, timeline
-from models.simulation import physics
+from models.simulation import physics, placed
 from models.simulation.batch import Batch
 from models.simulation.batched import with_batches
 from models.simulation.scenario import Meant, Scenario
@@ -60,7 +61,7 @@ def meant(pour: Scenario) -> tuple[Meant, ...]:
 @given(
     mix=mixes,
     water=st.tuples(st.floats(2.5, 4.0), st.floats(2.5, 4.0)),
-    more=st.floats(0.05, 1.5),
+    more=st.floats(0.05, 12.0),  # up to what no mix has, of a bag mistyped long ago
     mean=st.floats(3.0, 25.0),
 )
 def test_more_water_in_one_batch_is_never_earlier(
@@ -76,6 +77,23 @@ def test_more_water_in_one_batch_is_never_earlier(
     first = [Batch(at, 1.0, one) for one in water]
     then = [replace(first[0], water_l=water[0] + more), first[1]]
     never_earlier(pour, air_of(mean), first, then, meant(pour))
+
+
+@pytest.mark.parametrize("mix", [*MIXES, Mixture("general-purpose", bag_kg=25, bag_yield_l=12)])
+def test_water_beyond_what_any_mix_has_never_makes_it_stronger(
+    pour_of: PourOf, mix: Mixture
+) -> None:
+    """Of the pour's own mix, and of a batch of another."""
+    pour = pour_of(mixture=mix)
+    other = pour_of(mixture=Mixture("general-purpose", label=(LabelStrength(672.0, 60.0),)))
+    for scenario, own in ((pour, None), (other, mix)):
+        reached = []
+        for water_l in (2.0, 2.5, 3.0, 3.5, 3.6, 4.0, 5.0, 6.0, 8.0, 12.0):
+            batch = Batch(pour.placement.at, 1.0, water_l, mixture=own)
+            prior = placed.mixed(with_batches(scenario, [batch]), 64)
+            reached.append(float(np.median(prior.strength_at(np.full(64, 672.0)))))
+        assert reached == sorted(reached, reverse=True)
+        assert reached[-1] < 0.7 * reached[0]
 
 
 @given(

@@ -40,7 +40,7 @@ def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate
     if wanted.mix_id is not None:
         row = find(session, Mix, wanted.mix_id, "mix_id")
     mixture = scenario_rows.mixture_of(row)
-    if wanted.water_l and wanted.bags and (mixture.bag_kg or mixture.bag_yield_l):
+    if wanted.water_l and wanted.bags and mixture.bag_told:
         mixture.mixed_with(wanted.water_l, wanted.bags)  # refuses what is no concrete
     mixed = None if wanted.mix_id in (None, pour.mix_id) else copy_of(row)
     batch = Batch(created_at=now, pour_id=mixing_of(session, pour_id), at=at, mixed=mixed, **values)
