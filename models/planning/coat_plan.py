@@ -205,18 +205,21 @@ class _Search:
         meant: bool = True,
     ) -> list[CoatRow]:
         """Coats one after the other, each at its first hour, or at the one that its maker means
-        (not too early: `meant`); `done` are those before them."""
+        (not too early: `meant`); `done` are those before them. On what may not hold they are sure
+        with it only."""
         hold, rain = self.sheet.hold_h, self.sheet.rain_free_h
         out: list[CoatRow] = []
         rows = [one.row for one in done]
         kept, own = coats.in_hand(hours), self.meant_row if meant else {}
-        inside = np.ones_like(hours.begin)
+        surely = hours is self.hours
+        alive = self.alive if surely else np.ones(len(hours.weight), dtype=np.bool_)
+        under = alive  # what lies under the product holds, or nothing on it does
+        inside = np.ones_like(hours.begin) & under
         if self.before and not self.abrade:
             to_the_end = self.to_the_end or self.left[0] in own
             inside &= (self.hour <= self._last_of_before(to_the_end) + ROUNDING)[:, None]
         if rows:  # only coats without an end go on after others
             inside = coats.dried_since(hours, rows[-1])
-        alive: Mask = np.ones(len(hours.weight), dtype=np.bool_)
         while len(rows) < len(self.left):
             together = len(self.left) - len(rows) if self.linked else 1
             chain = coats.chains(kept, together, hold, rain, fraction, inside)
@@ -233,8 +236,10 @@ class _Search:
             chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0, self.alive)
             if self.linked:
                 chance = out[0].chance if out else self._joint(chain, row)
+            if surely and not under.all() and chance < fraction - ROUNDING:
+                break
             begins, ends = run_about(may_begin, row)[0], run_about(chain.whole, row)[1]
-            out.append(CoatRow(row, begins, ends, chance, hours is self.hours))
+            out.append(CoatRow(row, begins, ends, chance, surely))
             rows.append(row)
             if self.linked:
                 alive = alive & inside[row] & hours.begin[row]
@@ -242,7 +247,7 @@ class _Search:
                 bears = hours if to_the_end else kept
                 inside = coats.holding_after(bears, row, hold, rain, alive)
             else:
-                inside = coats.dried_since(hours, row)
+                inside = coats.dried_since(hours, row) & under
         return out if not self.linked or len(rows) == len(self.left) else []
 
     def _last_of_before(self, to_the_end: bool) -> float:

@@ -69,3 +69,41 @@ def next_from_h(
     if wet_h is not None:
         wait_h = np.maximum(wait_h, (sheet.dwell_h or 0.0) + wet_h)
     return last_h + wait_h
+
+
+def until_h(trajectory: Trajectory, sheet: Sheet, last_h: float) -> float:
+    """Hour up to which what went on last still takes another product without being abraded [h];
+    infinite: there is no end, or nobody knows when it went on.
+
+    Source: as seal.latest_recoat_h.
+    """
+    hour = np.clip(last_h + np.array([0.0, STEP_H]), 0.0, trajectory.hour[-1])
+    if not np.isfinite(last_h):
+        return np.inf
+    limit_h = seal.latest_recoat_h(seal.local_conditions(trajectory, hour).sunlit_C[0], sheet)
+    return last_h + trajectory.quantile(limit_h, 0.1)
+
+
+def abraded(
+    scenario: Scenario, trajectory: Trajectory, under: Coated, over: Coated, now_h: float
+) -> Coated:
+    """With a word on the first coat of a product where that below has, or will have, hardened."""
+    first = over.product.numbers.start
+    if any(step in scenario.done_h for step in over.product.steps):
+        return over
+    end_h = until_h(trajectory, under.product.sheet, under.last_h)
+    coats = over.plan.coats
+    at = next((one.at for one in coats if one.step == f"coat-{first}"), None)
+    if max(now_h, -np.inf if at is None else scenario.hour(at)) <= end_h:
+        return over
+    opening, when = over.openings[0]
+    says = coat_reasons.too_late(scenario, end_h, now_h)
+    opening = replace(opening, note=(says, *opening.note))
+    coats = tuple(
+        replace(one, why=(says, *one.why)) if one.step == opening.step else one for one in coats
+    )
+    return replace(
+        over,
+        plan=replace(over.plan, coats=coats),
+        openings=[(opening, when), *over.openings[1:]],
+    )

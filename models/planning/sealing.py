@@ -47,6 +47,7 @@ def sealed(
         code = after.says.code.replace("last_product", "product_under")
         why = (*_why(scenario, simulation, product, now_h), replace(after.says, code=code))
         over = _of_product(scenario, case, now_h, product, conditions, why, made.holds)
+        over = finish_plan.abraded(scenario, trajectory, made, over, now_h)
         made = finish_plan.joined(made, over)
     return made
 

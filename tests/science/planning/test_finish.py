@@ -13,8 +13,9 @@ from models.coating.film import SealerSystem
 from models.errors import InputError
 from models.facts.finishes import FAMILIES, NEVER_ON
 from models.facts.sealers import CHEMISTRIES
-from models.planning import timeline
+from models.planning import coat_plan, default_plan, timeline
 from models.results import CoatPlan, Projection, StepWindow
+from models.simulation import physics
 from models.simulation.scenario import Done, Scenario
 from service import scenario_file
 
@@ -210,3 +211,56 @@ def test_no_weather_leaves_every_product_without_hours(
     answer = timeline.project(pour, dry, poured_at + 41 * HOUR)
     assert [one.at for one in plan_of(answer).coats] == [None, None]
     assert step(answer, "coat-2").state == "blocked"
+
+
+EPOXY = SealerSystem("epoxy", coats=1, min_age_d=1, dry_rh_pct=99, next_after_h=8)
+URETHANE = SealerSystem("two-part-urethane", coats=2, min_age_d=1, dry_rh_pct=99)
+
+
+@pytest.mark.parametrize(
+    ("after_h", "says"), [(12, ()), (40, ("recoat_will_be_late",)), (96, ("recoat_too_late",))]
+)
+def test_a_film_that_has_hardened_is_abraded_before_another_product(
+    panel: Panel, warm: AirSeries, poured_at: datetime, after_h: float, says: tuple[str, ...]
+) -> None:
+    """Its sheet bears a next coat for 48 h, whichever product that is of."""
+    under = replace(EPOXY, recoat_max_h=48)
+    over = URETHANE if after_h < 40 else replace(URETHANE, min_age_d=5)
+    pour = finished(panel, poured_at, under, over, coat_1=45)
+    now = poured_at + (45 + after_h) * HOUR
+    because = step(timeline.project(pour, warm, now), "coat-2").because
+    assert tuple(one.code for one in because if one.code.startswith("recoat_")) == says
+    if says:
+        (told,) = [one for one in because if one.code in says]
+        assert told.values["last_at"] == poured_at + (45 + 48) * HOUR
+
+
+def test_no_coat_is_sure_on_what_may_not_hold(
+    panel: Panel, warm: AirSeries, poured_at: datetime
+) -> None:
+    """Where the product beneath holds in four of five members, none over it is safe at 0.9; where
+    it holds in all, it is."""
+    now_h = 72.0
+    for second in (ACRYLIC, URETHANE):
+        pour = finished(panel, poured_at, DENSIFIER, second, coat_1=45)
+        found = default_plan.simulated(pour, warm, poured_at + now_h * HOUR, 400, 64)
+        assert isinstance(found, physics.Simulation)
+        trajectory = found.trajectory
+        alive = np.cumsum(trajectory.weight) <= 0.81
+        ready_h = np.full(trajectory.members, now_h)
+        face_dry = np.ones(trajectory.top_C.shape, dtype=np.bool_)
+        sure = []
+        for holds in (np.ones_like(alive), alive):
+            made = coat_plan.coated(
+                pour,
+                trajectory,
+                ready_h,
+                face_dry,
+                now_h,
+                (),
+                product=pour.resolved().finish[1],
+                alive=holds,
+            )
+            assert made.plan.coats[0].at is not None
+            sure.append([np.isfinite(when.safe) for _, when in made.openings])
+        assert sure == [[True, True], [False, False]]
