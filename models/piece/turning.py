@@ -61,6 +61,7 @@ class Way:
     span_mm : between what holds it, or twice how far it stands out over a rail [mm]
     along : it bends along its long side, so that it would crack across
     flat : the part that bends most; None: a box
+    boards_kg : of the boards about it [kg], which are lifted with it
     """
 
     key: str
@@ -72,6 +73,7 @@ class Way:
     gear: tuple[str, ...] = ()
     lifted: float = 1.0
     flat: Flat | None = None
+    boards_kg: float = 0.0
 
 
 def turning_ways(
@@ -155,7 +157,9 @@ def _of_flat(
             net_fraction=max(flat.net_along if along else flat.net_across, 0.05),
         )
         stress = load[fifths] * still
-        return Way(key, stress, _need_MPa(stress), lifted < 1, span, along, gear, lifted, flat)
+        need = _need_MPa(stress)
+        boards = BOARDS_KG_M2 * flat.long_mm * flat.short_mm / 1e6 if "boards" in gear else 0.0
+        return Way(key, stress, need, lifted < 1, span, along, gear, lifted, flat, boards)
 
     return (
         held("long_edge", pulled),
@@ -228,7 +232,9 @@ def _of_box(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
 
     def held(key: str, still: float, *gear: str, lifted: float = 0.5) -> Way:
         stress = DYNAMIC_FACTOR * more * still
-        return Way(key, stress, _need_MPa(stress), lifted < 1, wide, False, gear, lifted)
+        boards = BOARDS_KG_M2 * (long + 2 * t) * deep / 1e6 if "boards" in gear else 0.0
+        need = _need_MPa(stress)
+        return Way(key, stress, need, lifted < 1, wide, False, gear, lifted, boards_kg=boards)
 
     return (
         held("padded_edges", max(wall, floor)),
@@ -259,7 +265,7 @@ def peeled_stress_MPa(shape: Shape, adhesion_kN_m2: float) -> float:
     """Bending of a box's wall by the pull of its core's face as that is peeled from the rim [MPa].
 
     A strip of the face lets go at a time; its pull bends the wall over the floor, or between its
-    neighbours, whichever is stiffer.
+    neighbours, whichever is stiffer; without a floor between these alone.
 
     shape : a box; adhesion_kN_m2 : [kN/m2] of the core's face
     Source: beam theory, ends clamped; VDI_BV_BS_6205 for the pull, the strip OWN_JUDGEMENT.
@@ -271,7 +277,8 @@ def peeled_stress_MPa(shape: Shape, adhesion_kN_m2: float) -> float:
     pull_N_mm = adhesion_kN_m2 / 1e3 * PEELED_MM  # along the rim
     over_floor = pull_N_mm * max(deep - PEELED_MM / 2, 0.0)  # a millimetre of its length
     sideways = pull_N_mm * long**2 / 12 / PEELED_MM  # a millimetre of its height
-    return 6 * min(over_floor, sideways) / t**2
+    held = sideways if shape.floor_mm == 0 else min(over_floor, sideways)
+    return 6 * held / t**2
 
 
 def travel_stress_MPa(shape: Shape, density_kg_m3: float) -> float:
@@ -313,14 +320,14 @@ def people(way: Way, mass_kg: float, reach_mm: float) -> int | None:
     """How many lift it in a way; None: a hoist.
 
     One alone lifts what is recommended with hands so far out as half of the piece; more by the
-    guidance on teams.
+    guidance on teams. Boards about it are lifted with it.
 
     mass_kg : [kg] of the piece; reach_mm : [mm] its short side, which is held before the body
     Source: HSE_L23, NIOSH_94_110; half of what is tilted rests on its edge, beam theory.
     """
     if "hoist" in way.gear:
         return None
-    borne_kg = way.lifted * mass_kg
+    borne_kg = way.lifted * (mass_kg + way.boards_kg)
     team = people_for(borne_kg)
     if team == 1 and borne_kg > recommended_kg(HANDS_APART_CM + reach_mm / 20):
         team = 2

@@ -108,6 +108,14 @@ def test_people_bear_half_of_what_is_tilted(way: str, kg: float, people: int | N
     assert turning.people(ways(TOP)[way], kg, 600.0) == people
 
 
+def test_who_turns_it_between_boards_lifts_half_of_them_too() -> None:
+    """1800 x 900 takes boards of 49 kg: two bear 30 of 60 kg, with boards it is 54: a hoist."""
+    assert turning.people(ways(TOP)["long_edge"], 60.0, 600.0) == 2
+    assert turning.people(ways(TOP)["boards"], 60.0, 600.0) is None
+    assert turning.people(ways(TOP)["boards"], 40.0, 600.0) == 4
+    assert turning.people(ways(BOX)["boards"], 40.0, 600.0) == 2  # 13.5 kg beside a wall
+
+
 def test_one_alone_lifts_what_is_small_and_near() -> None:
     assert turning.people(ways(TOP)["ends"], 20.0, 100.0) == 1
     assert turning.people(ways(TOP)["ends"], 20.0, 300.0) == 2

@@ -103,4 +103,12 @@ def test_the_pull_of_a_core_bends_thin_walls_most() -> None:
     usual = Shape("box", 900.0, 700.0, height_mm=400.0, wall_mm=40.0)
     assert strength_needed_MPa(peeled_stress_MPa(usual, 2.0)) < 5.0
     assert peeled_stress_MPa(TOP, 2.0) == 0.0
+    assert peeled_stress_MPa(replace(thin, floor_mm=25.0), 2.0) == peeled_stress_MPa(thin, 2.0)
     assert peeled_stress_MPa(thin, 3.0) == pytest.approx(1.5 * peeled_stress_MPa(thin, 2.0))
+
+
+def test_no_floor_holds_the_wall_of_a_box_that_has_none() -> None:
+    """By hand: 0.2 N a millimetre of rim on 0.1 m, 1150 long between neighbours: 6 x 0.2 x 1150^2
+    / 12 / 100 / 25^2 = 2.1 MPa, where a floor would leave 1.06."""
+    floorless = Shape("box", 1200.0, 800.0, height_mm=600.0, wall_mm=25.0, floor_mm=0.0)
+    assert peeled_stress_MPa(floorless, 2.0) == pytest.approx(2.116, rel=1e-3)
