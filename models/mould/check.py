@@ -29,7 +29,8 @@ class Checked:
     """What is said of a mould.
 
     state : the worst of its walls: breaks | screws | bows | holds; unknown of what is no
-        board, whose walls are left out, and of what takes no screw
+        board, whose walls are left out, and of what takes no screw, and of
+        what was told by hand and is not as full as its outside
     pressure : at the foot; aci_kPa, ciria_kPa : what both rate formulas say, None where rate or
         warmth is not told; hoop_N : pull in a strap round a round wall [N], None where it is none
     bearer_mm : widest spacing of what carries the base
@@ -71,7 +72,7 @@ def check(
     """Every wall of the mould of a piece, and what floats in it.
 
     fresh_mm : of the depth that is fresh at once [mm]; None: all of it
-    Source: as each wall.
+    Raises InputError as `pressed`. Source: as each wall.
     """
     found = pressed(shape, fresh_mm)
     sheet = board.material in BENDING and BENDING[board.material].sheet
@@ -87,6 +88,9 @@ def check(
     assumed = tuple(
         f"mould.{name}" for name in names if built is not None and getattr(board, name) is None
     )
+    states = [state_of(one) for one in walls]
+    if shape.kind == "by-hand" and any(one.part == "inner" for one in found.floats):
+        states.append("unknown")  # walls inside its outline, which nobody told
     return Checked(
         board=board,
         built=built,
@@ -103,7 +107,7 @@ def check(
         uplifts=tuple(
             uplift.of(one, built, placing.density_kg_m3, found.fresh_mm) for one in found.floats
         ),
-        state=min((state_of(one) for one in walls), key=WORST.index, default="unknown"),
+        state=min(states, key=WORST.index, default="unknown"),
         assumed=assumed,
     )
 

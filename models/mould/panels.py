@@ -1,7 +1,7 @@
 """The panels of a piece's mould that the fresh mix presses, and what floats in it."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from models.errors import InputError
 from models.piece.shape import Opening, Shape
@@ -10,6 +10,8 @@ from models.units import number_within
 PARTS = ("side", "end", "core_side", "core_end")
 HOLLOWED = ("box", "basin")
 ROUND = ("round-panel",)
+STANDS_ON_SIDE = ("l-shape", "u-shape", "steps")  # what fills their profile stands on the base
+LEAST_EMPTY_L = 0.5  # of what is less nobody need hear
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,8 @@ class Panel:
 class Float:
     """What the mix would lift: its plan and how deep it stands in the mix [mm].
 
-    part : core (hung over a floor of concrete) | core_standing | knock_out, both on the base
+    part : core (hung over a floor of concrete) | core_standing | knock_out, both on the base;
+        inner (all else of the form inside the outline, hung over concrete) | inner_standing
     """
 
     part: str
@@ -71,18 +74,6 @@ class Pressed:
     radius_mm: float | None = None
 
 
-def laid(shape: Shape) -> tuple[float, float, float]:
-    """Length, width and depth of a piece as it lies in its mould [mm]. Source: geometry."""
-    high = shape.height_of_piece_mm
-    if shape.cast_as == "on-side":
-        return max(shape.length_mm, high), min(shape.length_mm, high), shape.width_mm
-    return (
-        max(shape.length_mm, shape.width_mm),
-        min(shape.length_mm, shape.width_mm),
-        high,
-    )
-
-
 def pressed(shape: Shape, fresh_mm: float | None = None) -> Pressed:
     """The panels round a piece as it is cast, and those of its core.
 
@@ -91,9 +82,17 @@ def pressed(shape: Shape, fresh_mm: float | None = None) -> Pressed:
 
     fresh_mm : of its depth that is fresh at once, since lifts below have set; None: all of it
 
-    Raises InputError where more is fresh than the piece is deep. Source: geometry.
+    Raises InputError where more is fresh than the piece is deep, or its depth is not told.
+    Source: geometry.
     """
-    long, wide, depth = laid(shape)
+    if not shape.depth_known:
+        raise InputError(
+            "height_mm",
+            shape.height_mm,
+            "how deep its mould is filled is not known without",
+            "10 to 3000 mm",
+        )
+    long, wide, depth = shape.laid_mm
     if fresh_mm is not None:
         number_within("fresh_mm", fresh_mm, 1.0, 3000.0, "mm")
         if fresh_mm > depth:
@@ -102,6 +101,7 @@ def pressed(shape: Shape, fresh_mm: float | None = None) -> Pressed:
     fresh = depth if fresh_mm is None else fresh_mm
     floats = tuple(_knock_out(shape, hole, depth) for hole in shape.openings)
     if shape.kind in ROUND:
+        floats += _inner(shape, floats)
         return Pressed(depth, fresh, (), floats, long / 2)
     panels = [Panel("side", 2, long, depth), Panel("end", 2, wide, depth)]
     core = _core(shape, long, wide, depth)
@@ -112,6 +112,7 @@ def pressed(shape: Shape, fresh_mm: float | None = None) -> Pressed:
             Panel("core_end", 2, core.width_mm, core.depth_mm, over),
         ]
         floats = (*floats, core)
+    floats += _inner(shape, floats)
     return Pressed(depth, fresh, tuple(panels), floats)
 
 
@@ -142,3 +143,29 @@ def _core(shape: Shape, long: float, wide: float, depth: float) -> Float | None:
         return Float("core_standing", long - 2 * wall, wide - floor, depth - 2 * wall)
     part = "core" if hung and floor > 0 else "core_standing"
     return Float(part, long - 2 * wall, wide - 2 * wall, depth - floor)
+
+
+def _inner(shape: Shape, floats: tuple[Float, ...]) -> tuple[Float, ...]:
+    """What fills all else that is empty inside the outline, beneath a drop edge, between ribs or
+    legs, over steps; as one, so that no part of it is left out, and no deeper than flat, so that
+    it lies wholly in what is fresh. Source: geometry.
+    """
+    whole = Float("inner", *shape.laid_mm, shape.kind in ROUND)
+    empty_l = whole.volume_l - shape.volume_l - sum(one.volume_l for one in floats)
+    if empty_l < LEAST_EMPTY_L:
+        return ()
+    flat = replace(whole, depth_mm=whole.depth_mm * empty_l / whole.volume_l)
+    if not _stands(shape):
+        return (flat,)
+    if shape.kind in HOLLOWED:  # beside it, under walls that lean out: the mix presses it down
+        return ()
+    return (replace(flat, part="inner_standing"),)
+
+
+def _stands(shape: Shape) -> bool:
+    """Whether what fills it stands on the base; of what is told by hand nobody knows."""
+    if shape.kind == "by-hand":
+        return False
+    if shape.cast_as == "on-side":
+        return shape.kind in STANDS_ON_SIDE
+    return shape.cast_as == ("face-down" if shape.kind == "steps" else "face-up")

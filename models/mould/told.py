@@ -11,6 +11,7 @@ from models.units import GRAVITY_M_S2
 
 STILL_MM = 0.05  # nobody sees so little
 FEW = 2
+HUNG = ("core", "inner")  # over concrete, where no screw from below reaches
 
 
 def walls(checked: Checked) -> list[Message]:
@@ -110,7 +111,7 @@ def uplifts(checked: Checked) -> list[Message]:
 
 
 def _uplift(one: Uplift) -> Message:
-    screwed = one.part != "core" and one.number is not None
+    screwed = one.part not in HUNG and one.number is not None
     values: dict[str, Value] = {
         "floats": one.part,
         "lifts_kg": one.lifts_kg,

@@ -14,7 +14,7 @@ from models.units import GRAVITY_M_S2, within
 class Uplift:
     """What the mix does to one of them.
 
-    part : core | core_standing | knock_out; lifts_kg : the mix that it takes the place of, less its
+    part : as a Float; lifts_kg : the mix that it takes the place of, less its
         own mass; holds_kg : to lay on it; number : screws instead, None where no edge takes one
     """
 

@@ -167,6 +167,21 @@ class Shape(Measures):
         return max(one.high.at for one in solids)
 
     @property
+    def depth_known(self) -> bool:
+        """Whether it is told how deep it is cast: not of what is told by hand without a height."""
+        return self.kind != "by-hand" or self.height_mm is not None
+
+    @property
+    def laid_mm(self) -> tuple[float, float, float]:
+        """Length, width and depth as it lies in its mould [mm]; on its side it is as deep as it is
+        wide, since its back lies open. Source: geometry.
+        """
+        length, width, high = self.length_mm, self.width_mm, self.height_of_piece_mm
+        if self.cast_as == "on-side":
+            return max(length, high), min(length, high), width
+        return max(length, width), min(length, width), high
+
+    @property
     def third_mm(self) -> float:
         """What is told beside length and width [mm]: its height, of a panel its thickness."""
         told = self.height_mm if "height_mm" in NEEDED[self.kind] else self.thickness_mm

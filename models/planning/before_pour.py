@@ -36,8 +36,10 @@ def items(
     if mould.material in BENDING:
         agent = Message(f"mould_agent.{BENDING[mould.material].agent}")
         found.append(Item("release", (agent,)))
-    checked = None
-    if mould.material != "ground":
+    if mould.material != "ground" and not shape.depth_known:
+        found.append(Item("walls", (Message("before_walls.unknown"),)))
+        found.append(Item("inner", (Message("before_floats_unknown"),)))
+    elif mould.material != "ground":
         checked = check(shape, mould, Placing())
         found.append(Item("walls", (Message(f"before_walls.{checked.state}"),)))
         found += _floats(checked)

@@ -98,7 +98,9 @@ def _placed_C(scenario: Scenario, batches: Sequence[Batch]) -> float | None:
 
 
 def _fits(scenario: Scenario, batches: Sequence[Batch]) -> None:
-    """Batches that together are deeper than the mould are refused."""
+    """Batches that together are deeper than the mould are refused, where its depth is told."""
+    if not scenario.shape.depth_known:
+        return
     whole_mm, deep_mm = sum(one.thickness_mm or 0.0 for one in batches), depth_mm(scenario)
     if whole_mm > deep_mm * 1.001:
         raise InputError(
@@ -110,8 +112,5 @@ def _fits(scenario: Scenario, batches: Sequence[Batch]) -> None:
 
 
 def depth_mm(scenario: Scenario) -> float:
-    """How deep the concrete stands in the mould [mm]; of what is cast on its side, the more of its
-    width and its height."""
-    shape = scenario.shape
-    high_mm = shape.height_of_piece_mm
-    return max(shape.width_mm, high_mm) if shape.cast_as == "on-side" else high_mm
+    """How deep the concrete stands in the mould [mm]."""
+    return scenario.shape.laid_mm[2]

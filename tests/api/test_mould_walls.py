@@ -108,3 +108,15 @@ def test_foam_bears_nothing_by_itself_and_its_core_floats_all_the_same(client: T
     (core,) = told["uplifts"]
     assert core["lifts_kg"] == round(0.6 * 0.6 * 0.55 * 2400, 3)
     assert told["says"][0]["code"] == "mould_no_walls"
+
+
+def test_without_the_height_of_what_was_told_by_hand_it_says_that_it_is_missing(
+    client: TestClient,
+) -> None:
+    piece = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
+    piece |= {"told_volume_l": 60, "told_faces_m2": 1, "thickest_part_mm": 50}
+    key = client.post(f"{API}/pieces", json=piece).json()["id"]
+    built = client.post(f"{API}/moulds", json={"name": "Shell form", "piece_id": key}).json()["id"]
+    told = walls(client, built)
+    assert told["state"] is None
+    assert told["missing"]["values"]["why"]["code"] == "mould_no_height"

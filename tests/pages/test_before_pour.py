@@ -78,3 +78,19 @@ def test_what_is_not_on_the_list_is_refused(
     (error,) = answer.json()["errors"]
     assert error["field"] == "ticked"
     assert "level" in error["allowed"]
+
+
+def test_of_what_is_told_by_hand_without_a_height_the_list_says_what_it_does_not_know(
+    client: TestClient, bench: Bench, now: datetime
+) -> None:
+    shell = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
+    shell |= {"told_volume_l": 60, "told_faces_m2": 1, "thickest_part_mm": 50}
+    piece = client.post(f"{API}/pieces", json=shell).json()["id"]
+    built = client.post(f"{API}/moulds", json={"name": "Shell form", "piece_id": piece}).json()
+    pour = {"piece_id": piece, "mould_id": built["id"], "mix_id": bench.mix_id}
+    pour |= {"place_id": bench.place_id, "placed_at": (now + timedelta(hours=2)).isoformat()}
+    answer = client.post(f"{API}/pours", json=pour)
+    assert answer.status_code == 201, answer.text
+    text = Phone(client).open(f"/pours/{answer.json()['id']}/before").text
+    assert "does not know whether they hold" in text
+    assert "does not know what floats" in text

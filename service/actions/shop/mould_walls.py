@@ -48,12 +48,15 @@ def mould_walls(
         last = newest_in(session, mould_id)
         piece_id = None if last is None else last.piece_id
     if piece_id is None:
-        why = {
-            "what": Message("mould_walls"),
-            "why": Message("mould_no_piece"),
-            "how": Message("mould_say_piece"),
-        }
-        return MouldWalls(mould, None, None, Message("unknown", why))
+        return MouldWalls(mould, None, None, _missing("mould_no_piece", "mould_say_piece"))
     piece = find(session, Piece, piece_id, "piece_id")
-    found = check(shape_of(piece), board_of(mould), placing_of(asked), asked.fresh_mm)
+    shape = shape_of(piece)
+    if not shape.depth_known:
+        return MouldWalls(mould, piece, None, _missing("mould_no_height", "mould_say_height"))
+    found = check(shape, board_of(mould), placing_of(asked), asked.fresh_mm)
     return MouldWalls(mould, piece, found)
+
+
+def _missing(why: str, how: str) -> Message:
+    values = {"what": Message("mould_walls"), "why": Message(why), "how": Message(how)}
+    return Message("unknown", values)

@@ -4,6 +4,8 @@ TEMPLATES: dict[str, str] = {
     "mould_walls": "whether its walls hold",
     "mould_no_walls": "{board} bears nothing by itself: what backs it does, so ask about that board.",
     "mould_no_piece": "no piece is built in it yet",
+    "mould_no_height": "how deep its mould is filled is not told",
+    "mould_say_height": "tell the height of the piece",
     "mould_say_piece": "say which piece it is built for, or pour one in it",
     "board.hdpe": "HDPE",
     "board.mdf": "MDF",
@@ -75,6 +77,14 @@ TEMPLATES: dict[str, str] = {
         "A knock-out floats once mix gets under it: {lifts_kg:0} up. Hold it with {holds_kg:0}{with}, and"
         " seal round its foot."
     ),
+    "mould_floats.inner": (
+        "What fills the hollows of the form over the concrete floats: the mix lifts it with {lifts_kg:0} in"
+        " all. Strut it down, or lay {holds_kg:0} on it, before the mix reaches it."
+    ),
+    "mould_floats.inner_standing": (
+        "What fills the hollows of the form floats once mix gets under it: {lifts_kg:0} up in all. Hold it"
+        " with {holds_kg:0}{with}, and seal round its foot."
+    ),
     "mould_or_screws": ", or {screws:0} screws from below",
     "mould_bearers": "Carry the base every {bearer_apart_mm:0} at least.",
     "mould_pressure.full_head": "{foot_kPa:1} at the foot of {fresh_mm:0} fresh mix, pressing like a liquid",
@@ -99,6 +109,7 @@ TEMPLATES: dict[str, str] = {
     "before_walls.screws": "The screws let go: see its walls before you pour.",
     "before_walls.breaks": "A wall may break: do not pour before it is braced.",
     "before_walls.unknown": "What backs the walls stands firm: castclock does not know whether they hold.",
+    "before_floats_unknown": "What stands or hangs inside the form is held down: castclock does not know what floats.",
     "before_spacers": "Mesh or bars, if any, on spacers, off every face; nothing sticks out of the top.",
     "before_drain": "The drain of {drain_mm:0} stands where it belongs, capped and held down.",
     "before_inserts": "Inserts held and their threads plugged: {inserts:, }.",

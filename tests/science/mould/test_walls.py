@@ -206,3 +206,91 @@ def test_a_screw_that_nobody_told_is_long_enough_for_its_board(thick: float) -> 
     assert found.built.screw.embedded_mm(thick) >= 3 * found.built.screw.diameter_mm
     with pytest.raises(InputError, match=r"screw_length_mm = 50"):
         check(PLANTER, MouldBoard("plywood", thick, screw_length_mm=50.0), FULL)
+
+
+@pytest.mark.parametrize(
+    ("shape", "part", "litres"),
+    [
+        (Shape("panel", 900.0, 600.0, 40.0, drop_edge_mm=140.0, drop_wall_mm=50.0), "inner", 40.0),
+        (
+            Shape("ribbed-panel", 900.0, 600.0, 40.0, ribs=2, rib_mm=50.0, rib_depth_mm=100.0),
+            "inner",
+            45.0,
+        ),
+        (Shape("u-shape", 1100.0, 400.0, 50.0, height_mm=450.0, wall_mm=50.0), "inner", 160.0),
+        (Shape("l-shape", 1050.0, 400.0, 50.0, height_mm=450.0, wall_mm=50.0), "inner", 160.0),
+        (
+            Shape("round-panel", 600.0, 600.0, 40.0, drop_edge_mm=140.0, drop_wall_mm=50.0),
+            "inner",
+            np.pi / 4 * 25.0,
+        ),
+        (
+            Shape(
+                "by-hand",
+                1000.0,
+                500.0,
+                height_mm=400.0,
+                told_volume_l=50.0,
+                told_faces_m2=1.0,
+                thickest_part_mm=50.0,
+            ),
+            "inner",
+            150.0,
+        ),
+    ],
+)
+def test_what_fills_the_hollows_of_a_form_floats(shape: Shape, part: str, litres: float) -> None:
+    """Hung over concrete face-down, as it stands on the base face-up."""
+    down = check(replace(shape, cast_way="face-down"), MouldBoard(), FULL)
+    (hung,) = down.uplifts
+    assert hung.part == part
+    assert hung.volume_l == pytest.approx(litres)
+    assert hung.lifts_kg == pytest.approx(2.4 * litres)
+    assert say(told.uplifts(down)[0], PLAIN)
+    (up,) = check(replace(shape, cast_way="face-up"), MouldBoard(), FULL).uplifts
+    assert up.volume_l == pytest.approx(litres)
+    assert up.part == ("inner" if shape.kind == "by-hand" else "inner_standing")
+
+
+def test_the_form_of_steps_floats_where_it_hangs_over_them() -> None:
+    steps = Shape("steps", 900.0, 600.0, height_mm=300.0, steps=3)
+    for way, part in (("face-up", "inner"), ("face-down", "inner_standing")):
+        (one,) = check(replace(steps, cast_way=way), MouldBoard(), FULL).uplifts
+        assert one.part == part
+        assert one.volume_l == pytest.approx(0.9 * 0.6 * 0.3 * 1e3 / 3)
+    (shallow,) = check(steps, MouldBoard(), FULL, 60.0).uplifts
+    assert shallow.part == "inner_standing"
+    assert shallow.volume_l >= 54.0 * 60 / 600
+
+
+@pytest.mark.parametrize("way", ["face-up", "face-down"])
+def test_a_full_block_and_a_plain_box_have_nothing_else_that_floats(way: str) -> None:
+    assert not check(replace(TALL, cast_way=way), MouldBoard(), FULL).uplifts
+    box = replace(PLANTER, cast_way=way, openings=(Opening(100.0, 100.0),))
+    parts = {one.part for one in check(box, MouldBoard(), FULL).uplifts}
+    assert parts == {"knock_out", "core" if way == "face-up" else "core_standing"}
+
+
+def test_walls_that_lean_over_the_mix_are_lifted_with_the_core() -> None:
+    lean = replace(PLANTER, cast_way="face-down", taper_mm=60.0)
+    found = check(lean, MouldBoard(), FULL).uplifts
+    assert [one.part for one in found] == ["core_standing", "inner"]
+    outside_l = 0.7 * 0.7 * 0.6 * 1e3
+    assert sum(one.volume_l for one in found) == pytest.approx(outside_l - lean.volume_l)
+    upright = replace(lean, cast_way="face-up")
+    assert [one.part for one in check(upright, MouldBoard(), FULL).uplifts] == ["core"]
+
+
+BY_HAND = Shape(
+    "by-hand", 900.0, 400.0, told_volume_l=60.0, told_faces_m2=1.0, thickest_part_mm=50.0
+)
+
+
+def test_what_is_told_by_hand_without_a_height_is_not_taken_as_deep_as_it_is_thick() -> None:
+    with pytest.raises(InputError, match="height_mm"):
+        check(BY_HAND, MouldBoard(), FULL)
+    board = MouldBoard("film-faced plywood", 38.0, 100.0, rim_held=True, screw_spacing_mm=20.0)
+    hollow = replace(BY_HAND, height_mm=200.0)
+    assert check(hollow, board, FULL).state == "unknown"  # walls inside it
+    full = replace(BY_HAND, height_mm=200.0, told_volume_l=72.0)
+    assert check(full, board, FULL).state == "holds"

@@ -1,5 +1,6 @@
 """Lifts: how deep each lies, and how much of them presses on the walls as a liquid."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -9,11 +10,13 @@ import pytest
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
+from models.errors import InputError
+from models.mould.panels import pressed
 from models.piece.shape import Shape
 from models.planning import lifts, pouring
 from models.simulation import physics
 from models.simulation.batch import Batch
-from models.simulation.batched import with_batches
+from models.simulation.batched import depth_mm, with_batches
 from models.simulation.scenario import Placement, Scenario
 
 AT = datetime(2026, 5, 16, 18, tzinfo=UTC)
@@ -73,6 +76,28 @@ def test_no_doubt_makes_the_head_less_than_the_youngest_lift(
     between = pour(lift(-5, thickness_mm=200.0), lift(0, thickness_mm=400.0))
     head = lifts.fresh_depth_mm(between, simulation, 0.2)
     assert set(np.unique(head)) == {400.0, 600.0}
+
+
+def test_batches_fill_the_mould_as_deep_as_its_walls_are_pressed() -> None:
+    """On its side a piece is as deep as it is wide, for its batches and for its walls."""
+    leg = Shape("l-shape", 600.0, 400.0, 50.0, height_mm=1100.0, wall_mm=50.0)
+    told = replace(pour(), shape=leg)
+    assert depth_mm(told) == pressed(leg).depth_mm == 400.0
+    with pytest.raises(InputError, match="400 mm"):
+        with_batches(told, [lift(0, thickness_mm=500.0)])
+
+
+def test_batches_of_what_is_told_without_a_height_are_not_refused() -> None:
+    loose = Shape(
+        "by-hand",
+        600.0,
+        400.0,
+        told_volume_l=60.0,
+        told_faces_m2=1.0,
+        thickest_part_mm=50.0,
+    )
+    told = with_batches(replace(pour(), shape=loose), [lift(0, thickness_mm=200.0)])
+    assert len(told.batched.batches) == 1
 
 
 def test_a_backing_may_go_on_before_it_may_not(simulation: physics.Simulation) -> None:
