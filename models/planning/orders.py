@@ -67,11 +67,15 @@ class Order:
 
 @dataclass(frozen=True)
 class MouldThere:
-    """A mould, the kinds it is built for, and from when it is free [h]; infinite: not in sight."""
+    """A mould, the kinds it is built for, and from when it is free [h]; infinite: not in sight.
+
+    turnaround_h : from its strip until it takes the next pour, where that is longer than cleaning
+    """
 
     key: str
     kinds: tuple[str, ...]
     free_h: float = 0.0
+    turnaround_h: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -187,25 +191,28 @@ def _choices(
             if kind not in mould.kinds or mould.free_h > course.at_h:
                 continue
             for shift_h in SHIFTS_H:
-                choice = _choice(shop, works, course, mould.key, shift_h)
+                choice = _choice(shop, works, course, mould, shift_h)
                 if choice is not None:
                     out.append(choice)
     return tuple(out)
 
 
-def _choice(shop: Shop, works: Works, course: Course, mould: str, shift_h: float) -> Choice | None:
+def _choice(
+    shop: Shop, works: Works, course: Course, mould: MouldThere, shift_h: float
+) -> Choice | None:
     """One start in one mould; None where its mould is not let go in sight, or nobody has hands."""
     days, pour, strip = shop.days, works.pour, works.strip
     strip_h, strip_work_h = strip_at_h(days, works, course.free_h), strip.hours + works.clean.hours
     strip_h = float(days.soonest(np.array(strip_h + shift_h)))
     if not np.isfinite(strip_h) or pour.hands > shop.hands or strip.hands > shop.hands:
         return None
-    free_h = strip_h + strip_work_h
+    clean_h = strip_h + strip_work_h
+    taken_h = max(works.clean.hours, mould.turnaround_h) + strip.hours
     acts = [
         (course.at_h, pour.hours * pour.hands),
         (strip_h, strip.hours * strip.hands + works.clean.hours * works.clean.hands),
     ]
-    turned_h = float(days.soonest(np.array(max(course.turned_h, free_h))))
+    turned_h = float(days.soonest(np.array(max(course.turned_h, clean_h))))
     ready_h = middle_h(course.ready_h)
     if np.isfinite(turned_h):
         acts.append((turned_h, works.turn.hours * min(works.turn.hands, shop.hands)))
@@ -217,14 +224,20 @@ def _choice(shop: Shop, works: Works, course: Course, mould: str, shift_h: float
         day = days.day(at_h)
         by_day[day] = by_day.get(day, 0.0) + hand_h
     claims = (
-        Claim(("mould", mould), course.at_h, free_h),
+        Claim(("mould", mould.key), course.at_h, strip_h + taken_h),
         Claim(HANDS, course.at_h, course.at_h + pour.hours, pour.hands),
-        Claim(HANDS, strip_h, free_h, strip.hands),
+        Claim(HANDS, strip_h, clean_h, strip.hands),
         *(Claim((DAY, day), 24.0 * day, 24.0 * day + 1, hand_h) for day, hand_h in by_day.items()),
     )
     finished_h = days.soonest(course.ready_h) + works.finish.hours
-    stripped_h = np.maximum(days.soonest(course.strip_h), strip_h) + strip_work_h
-    return Choice(course.at_h, days.day(course.at_h), claims, finished_h, mould, stripped_h)
+    stripped_h = np.maximum(days.soonest(course.strip_h), strip_h) + taken_h
+    return Choice(course.at_h, days.day(course.at_h), claims, finished_h, mould.key, stripped_h)
+
+
+def struck(choice: Choice) -> Claim:
+    """Hands for the strip of a choice and for the cleaning of its mould: those for its pour are
+    claimed first."""
+    return [one for one in choice.claims if one.what == HANDS][1]
 
 
 def strip_at_h(days: WorkingDays, works: Works, free_h: float) -> float:

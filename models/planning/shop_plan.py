@@ -211,9 +211,7 @@ def _poured(
 ) -> Poured:
     days = shop.days
     mould = next(claim for claim in choice.claims if claim.what == ("mould", choice.mould))
-    strip_h = next(
-        c.from_h for c in choice.claims if c.what == orders.HANDS and c.to_h == mould.to_h
-    )
+    strip_h = orders.struck(choice).from_h
     weight = np.full(len(one.ready_h), 1 / len(one.ready_h))
 
     def at(share: float) -> datetime | None:
@@ -238,15 +236,12 @@ def _poured(
 def _acts(shop: Shop, piece: Piece, choice: Choice, course: Course, kind: Kind) -> list[Act]:
     """What is due of one piece, each at the hour at which it is meant."""
     days, works, mould = shop.days, kind.work, str(choice.mould)
-    taken = next(claim for claim in choice.claims if claim.what == ("mould", choice.mould))
-    strip_h = next(
-        c.from_h for c in choice.claims if c.what == orders.HANDS and c.to_h == taken.to_h
-    )
-    turned_h = float(days.soonest(np.array(max(course.turned_h, taken.to_h))))
+    struck = orders.struck(choice)
+    turned_h = float(days.soonest(np.array(max(course.turned_h, struck.to_h))))
     finish_h = float(days.soonest(np.array(orders.middle_h(course.ready_h))))
     rows = [
         ("pour", choice.at_h, works.pour),
-        ("strip", strip_h, works.strip),
+        ("strip", struck.from_h, works.strip),
         ("turn", turned_h, works.turn),
         ("finish", max(finish_h, turned_h), works.finish),
     ]

@@ -16,6 +16,18 @@ def open_orders(session: Session) -> Sequence[Order]:
     return session.exec(wanted.order_by(col(Order.due_at), col(Order.id))).all()
 
 
+def gone_since(session: Session, since: datetime) -> Sequence[Order]:
+    """The orders that were put away from an hour on, as they were due."""
+    wanted = select(Order).where(col(Order.archived_at) >= since)
+    return session.exec(wanted.order_by(col(Order.due_at), col(Order.id))).all()
+
+
+def any_open(session: Session) -> bool:
+    """Whether an order is still to be made."""
+    wanted = select(Order.id).where(col(Order.archived_at).is_(None)).limit(1)
+    return session.exec(wanted).first() is not None
+
+
 def pins(session: Session, order_id: int | None = None, part: Part = WHOLE) -> Sequence[PinnedPour]:
     """The pours that are set, of one order or of all."""
     wanted = select(PinnedPour)

@@ -46,7 +46,8 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     owner_links.give(session, now, pour.id)
     for cover in wanted.protections:
         put_on(session, now, pour.id, cover, placed_at)
-    jobs.projection_due(session, now, pour.id)
+    jobs.windows_due(session, now, pour)
+    jobs.plan_moved(session, now)
     return pour
 
 
@@ -84,6 +85,7 @@ def correct_pour(
     _still_first(session, pour)
     scenario_rows.gather(session, now, pour_id)  # what was logged since must still make sense
     jobs.windows_due(session, now, pour)
+    jobs.plan_moved(session, now)
     return pour
 
 
@@ -119,6 +121,7 @@ def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
     session.add(pour)
     session.execute(delete(Job).where(col(Job.key) == jobs.projection_key(pour_id)))
     cancel_all(session, now, pour_id, LASTING if why == FINISHED else ())
+    jobs.plan_moved(session, now)
     return pour
 
 
@@ -131,5 +134,6 @@ def reopen_pour(session: Session, now: datetime, pour_id: int) -> Pour:
     session.add(pour)
     session.flush()
     make_room(session, now, pour, None)
-    jobs.projection_due(session, now, pour_id)
+    jobs.windows_due(session, now, pour)
+    jobs.plan_moved(session, now)
     return pour

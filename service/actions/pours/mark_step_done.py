@@ -42,6 +42,7 @@ def mark_step_done(
             session.add(period)
     cancel_step(session, now, pour_id, step)
     jobs.windows_due(session, now, pour)
+    jobs.plan_moved(session, now)
     return done
 
 
@@ -72,6 +73,7 @@ def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepD
             session.add(period)
     session.flush()
     jobs.windows_due(session, now, pour)
+    jobs.plan_moved(session, now)
     return done
 
 

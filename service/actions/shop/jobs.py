@@ -7,6 +7,7 @@ from sqlmodel import Session, col, update
 from models.records import Job, Pour
 from service import backoff
 from service.queries.jobs import job_of
+from service.queries.orders import any_open
 from service.queries.pours import active_ids
 
 FIRST_PAUSE = timedelta(minutes=2)
@@ -57,7 +58,15 @@ def windows_due(session: Session, now: datetime, pour: Pour) -> None:
 
 def plan_due(session: Session, now: datetime) -> Job:
     """The plan of the orders is to be worked out anew."""
-    return _due(session, now, Job(kind="plan", key=PLAN, due_at=now, created_at=now))
+    job = _due(session, now, Job(kind="plan", key=PLAN, due_at=now, created_at=now))
+    job.failure = ""  # of a try before: the next one tells anew
+    return job
+
+
+def plan_moved(session: Session, now: datetime) -> None:
+    """Something that the plan rests on changed: where an order is open it is worked out anew."""
+    if any_open(session):
+        plan_due(session, now)
 
 
 def beat(session: Session, now: datetime) -> None:

@@ -12,6 +12,7 @@ from models.records.mould import FAULTS
 from models.units import one_of
 from service.actions.pours.keep_photo import LARGEST_BYTES
 from service.actions.pours.photo_bytes import picture_of
+from service.actions.shop import jobs
 from service.actions.shop.set_up_shop import save_mould
 from service.queries.held import clash, holder
 from service.queries.moulds import alike
@@ -47,6 +48,7 @@ def release(session: Session, now: datetime, mould_id: int, at: datetime | None)
             raise Conflict(row.name, f"{piece_label(inside)} stands in it: strip that first")
     row.released_at = at
     session.add(row)
+    jobs.plan_moved(session, now)
     return row
 
 
@@ -74,6 +76,7 @@ def keep_fault(
         fault.sha256 = hashlib.sha256(image).hexdigest()
     session.add(fault)
     session.flush()
+    jobs.plan_moved(session, now)
     return fault
 
 
@@ -92,6 +95,7 @@ def mend(
     row = fault_of(session, mould_id, fault_id)
     row.mended_at = now if done else None
     session.add(row)
+    jobs.plan_moved(session, now)
     return row
 
 
@@ -102,4 +106,5 @@ def remove_fault(
     row = fault_of(session, mould_id, fault_id)
     row.removed_at = now if gone else None
     session.add(row)
+    jobs.plan_moved(session, now)
     return row

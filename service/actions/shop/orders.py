@@ -6,12 +6,15 @@ from typing import Any
 
 from sqlmodel import Session
 
+from models.coating.finish import checked
 from models.errors import InputError
+from models.planning.orders import MOST_PIECES
 from models.records import Mix, Mould, Order, Owned, Piece, PinnedPour, Place, Sealer
 from models.units import number_within
 from service.actions.shop import jobs
+from service.actions.windows.scenario_rows import sealer_of
 from service.nouns.order import PinCreate
-from service.queries.orders import pin_of
+from service.queries.orders import open_orders, pin_of
 from service.queries.rows import find, taken
 
 NAMED: dict[str, type[Owned]] = {
@@ -50,17 +53,47 @@ def save_order(
             for field, table in NAMED.items():
                 if part.get(field) is not None:
                     find(session, table, part[field], f"parts[{k}].{field}")
-            number_within(f"parts[{k}].count", part["count"], 1, 200)
+            _goes_on(session, f"parts[{k}].sealer_then", part)
+            number_within(f"parts[{k}].count", part["count"], 1, MOST_PIECES)
             if part["piece_id"] in seen:
                 wrong = "told twice in this order"
                 raise InputError(
                     f"parts[{k}].piece_id", part["piece_id"], wrong, "one line a piece"
                 )
             seen.add(part["piece_id"])
+        fits_the_plan(session, row)
     session.add(row)
     session.flush()
     jobs.plan_due(session, now)
     return row
+
+
+def fits_the_plan(session: Session, row: Order) -> None:
+    """Refuse an order with which more pieces are wanted than one plan can hold."""
+    with session.no_autoflush:
+        others = [one for one in open_orders(session) if one.id != row.id]
+    wanted = [*others] if row.archived_at is not None else [*others, row]
+    total = sum(int(part["count"]) for one in wanted for part in one.parts)
+    if total > MOST_PIECES:
+        wrong = "more pieces in all open orders than can be planned"
+        raise InputError("parts", total, wrong, f"{MOST_PIECES} at most")
+
+
+def _goes_on(session: Session, field: str, part: Mapping[str, Any]) -> None:
+    """Refuse products over a sealer that is not told, or that do not go over it."""
+    keys = part.get("sealer_then") or ()
+    if not keys:
+        return
+    over = [find(session, Sealer, key, field) for key in keys]
+    names = ", ".join(one.name for one in over)
+    if part.get("sealer_id") is None:
+        raise InputError(field, names, "over no sealer", "sealer_id for the first")
+    first = find(session, Sealer, part["sealer_id"], "sealer_id")
+    try:
+        checked([sealer_of(one) for one in (first, *over)])
+    except InputError as error:
+        names = f"{first.name}, {names}"
+        raise InputError(field, names, error.wrong, error.allowed) from None
 
 
 def pin(session: Session, now: datetime, order_id: int, wanted: PinCreate) -> PinnedPour:

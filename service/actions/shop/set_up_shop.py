@@ -70,6 +70,7 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
     session.add(shop)
     session.flush()
     _projections_due(session, now, col(Pour.id).is_not(None))
+    jobs.plan_moved(session, now)
     return shop
 
 
@@ -248,6 +249,7 @@ def _save(
     session.add(row)
     session.flush()
     _poured_so(session, now, row, used_in, pours)
+    jobs.plan_moved(session, now)
     return row
 
 

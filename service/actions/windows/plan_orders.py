@@ -1,32 +1,33 @@
 """The plan of all orders: rows in, one stored answer out, with what moved since the one before."""
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import chain, count
 from typing import Any
 
 import numpy as np
 from sqlmodel import Session
 
 from models.air.series import AirSeries
-from models.errors import Unknown
+from models.errors import Unknown, WeatherUnavailable
 from models.message import Message
 from models.planning import moved as moves
 from models.planning import orders as science
 from models.planning import shop_plan
 from models.planning.courses import Kind, usual_work
 from models.planning.working_day import WorkingDays
-from models.records import Mix, Mould, Order, OrderPlan, Piece, Place, Pour
+from models.records import Mix, Mould, Order, OrderPlan, Piece, Place, Pour, Sealer
 from models.records.shop import DAYS
 from service.actions.pours.log_pour import with_what_is_known
 from service.actions.shop import jobs
+from service.actions.shop.mould_states import MouldState, free_after, states
 from service.actions.weather import place_air
 from service.actions.windows import scenario_rows
 from service.answers import readable
 from service.plan_answers import PlanResponse, plan_answer, read_plan
 from service.queries import orders as rows
-from service.queries.held import standing_in, stays
 from service.queries.jobs import job_of
 from service.queries.pours import newest, newest_in
 from service.queries.projections import latest
@@ -34,7 +35,7 @@ from service.queries.rows import by_name, find, find_shop
 from service.store import Store
 from service.words import Reader
 
-EVERY = timedelta(hours=1)
+EVERY = AN_HOUR = timedelta(hours=1)
 ZERO = timedelta(0)
 
 
@@ -50,7 +51,7 @@ class Gathered:
     lacks: tuple[Message, ...] = ()
 
 
-def plan_orders(store: Store, now: datetime, every: timedelta = EVERY) -> PlanResponse | None:
+def plan_orders(store: Store, now: datetime, every: timedelta = EVERY) -> PlanResponse:
     """The plan that stands now, stored; handed the store, since no transaction may be open while it
     calculates. The page tells how far it is meanwhile.
 
@@ -62,6 +63,23 @@ def plan_orders(store: Store, now: datetime, every: timedelta = EVERY) -> PlanRe
         session.add(row)
         job = job_of(session, jobs.PLAN)
         asked = 0 if job is None else job.asked
+    try:
+        return _worked_out(store, now, every, asked)
+    except WeatherUnavailable as error:
+        with store.unit_of_work() as session:
+            job = jobs.plan_due(session, now)
+            jobs.failed(job, now, str(error))
+            session.add(job)
+        raise
+    finally:
+        with store.unit_of_work() as session:
+            begun = rows.plan_row(session)
+            if begun is not None:
+                begun.begun_at = None
+                session.add(begun)
+
+
+def _worked_out(store: Store, now: datetime, every: timedelta, asked: int) -> PlanResponse:
     with store.reading() as session:
         gathered = gather(session, now)
         before = read_plan(_stored(session))
@@ -83,7 +101,7 @@ def plan_orders(store: Store, now: datetime, every: timedelta = EVERY) -> PlanRe
         reader = Reader(find_shop(session).timezone)
         answer = plan_answer(found, changed, reader)
         row = rows.plan_row(session) or OrderPlan(id=1, created_at=now)
-        row.made_at, row.begun_at = now, None
+        row.made_at = now
         row.inputs, row.answer = gathered.inputs, answer.model_dump(mode="json")
         session.add(row)
         job = job_of(session, jobs.PLAN)
@@ -156,10 +174,7 @@ def gather(session: Session, now: datetime) -> Gathered:
             if isinstance(draft, Message):
                 lacks.append(draft)
                 continue
-            name = piece.name
-            if name in kinds:
-                mix, place = find(session, Mix, draft.mix_id), find(session, Place, draft.place_id)
-                name = f"{piece.name} ({mix.name}, {place.name})"
+            name = _unlike(session, piece, draft, kinds)
             kinds[name] = _kind(session, now, name, draft)
             named[key], pieces[name] = name, piece.id
     moulds = _moulds(session, days, pieces, kinds)
@@ -174,7 +189,20 @@ def gather(session: Session, now: datetime) -> Gathered:
 
 
 def _key(part: Mapping[str, Any]) -> tuple[Any, ...]:
-    return tuple(part.get(name) for name in ("piece_id", "mix_id", "place_id", "sealer_id"))
+    told = (part.get(name) for name in ("piece_id", "mix_id", "place_id", "sealer_id"))
+    then = part.get("sealer_then")
+    return (*told, None if then is None else tuple(then))
+
+
+def _unlike(session: Session, piece: Piece, draft: Pour, taken: Container[str]) -> str:
+    """What a kind is called: its piece; where that is taken, with what sets it apart, at last with
+    a number. No two kinds may share one name, or one would be planned as the other."""
+    mix, place = find(session, Mix, draft.mix_id), find(session, Place, draft.place_id)
+    keys = [key for key in (draft.sealer_id, *draft.sealer_then) if key is not None]
+    over = [find(session, Sealer, key).name for key in keys]
+    told = f"{piece.name} ({', '.join((mix.name, place.name, *over))})"
+    numbered = (f"{told[:-1]}, {k})" for k in count(2))
+    return next(name for name in chain((piece.name, told), numbered) if name not in taken)
 
 
 def _draft(session: Session, now: datetime, part: Mapping[str, Any]) -> Pour | Message:
@@ -192,8 +220,12 @@ def _draft(session: Session, now: datetime, part: Mapping[str, Any]) -> Pour | M
             return Message(f"plan_no_{noun}")
     of_piece = last is not None and last.piece_id == part["piece_id"]
     sealer_id = part.get("sealer_id") or (last.sealer_id if last and of_piece else None)
+    then = part.get("sealer_then")
+    if then is None:  # the finish goes on as it did over that sealer
+        then = last.sealer_then if last and of_piece and last.sealer_id == sealer_id else []
+    values |= {"sealer_id": sealer_id, "sealer_then": list(then)}
     mould_id = last.mould_id if last and of_piece else None
-    draft = Pour(created_at=now, placed_at=now, sealer_id=sealer_id, mould_id=mould_id, **values)
+    draft = Pour(created_at=now, placed_at=now, mould_id=mould_id, **values)
     with_what_is_known(session, draft)
     return draft
 
@@ -213,37 +245,32 @@ def _moulds(
     kinds: Mapping[str, Kind],
 ) -> tuple[science.MouldThere, ...]:
     """The moulds in use that are built for what is ordered, or were last poured with it; each with
-    the hour from which it is struck and clean."""
-    found = by_name(session, Mould)
-    standing = stays(session, [one.id for one in found])
+    the hour from which the register of moulds lets it take the next."""
     out = []
-    for mould in found:
+    for state in states(session, days.now, by_name(session, Mould)):
+        mould = state.mould
         last = newest_in(session, mould.id) if mould.piece_id is None else None
         piece_id = mould.piece_id or (last.piece_id if last else None)
         fitting = tuple(name for name, key in pieces.items() if key == piece_id)
-        if not fitting:
-            continue
-        pour = standing_in(standing[mould.id])
-        free_h = 0.0
-        if pour is not None:
-            free_h = _free_h(session, days, pour, kinds[fitting[0]])
-        out.append(science.MouldThere(mould.name, fitting, free_h))
+        if fitting:
+            free_h = _free_h(days, state, kinds[fitting[0]])
+            turnaround_h = free_after(mould.turnaround_h) / AN_HOUR
+            out.append(science.MouldThere(mould.name, fitting, free_h, turnaround_h))
     return tuple(out)
 
 
-def _free_h(session: Session, days: WorkingDays, pour: Pour, kind: Kind) -> float:
-    """Hours until a mould that holds a pour is struck and clean: infinite while nobody knows."""
-    projection = latest(session, pour.id)
-    answer = readable(projection.answer if projection else None)
-    step = next((one for one in answer.steps if one.step == "strip"), None) if answer else None
-    if step is None or step.state in ("blocked", "frozen"):
+def _free_h(days: WorkingDays, state: MouldState, kind: Kind) -> float:
+    """Hours until a mould takes the next: infinite while nobody knows. One that holds a pour is
+    struck when somebody works, too."""
+    if state.free_at is None:
         return np.inf
-    safe_at = step.earliest.safe
-    if safe_at is None:
-        return np.inf
+    free_h = max(days.hour(state.free_at), 0.0)
+    if state.strip_at is None:
+        return free_h
     works = usual_work(kind.scenario)
-    strip_h = science.strip_at_h(days, works, max(days.hour(safe_at), 0.0))
-    return strip_h + works.strip.hours + works.clean.hours
+    strip_h = science.strip_at_h(days, works, max(days.hour(state.strip_at), 0.0))
+    cleaned_h = max(works.clean.hours, free_after(state.mould.turnaround_h) / AN_HOUR)
+    return max(free_h, strip_h + works.strip.hours + cleaned_h)
 
 
 def _orders(
@@ -253,12 +280,17 @@ def _orders(
     named: Mapping[tuple[Any, ...], str],
 ) -> tuple[science.Order, ...]:
     """The orders with what of them is still to be poured. Pours of a piece since it was ordered are
-    counted for the order that is due first."""
+    counted for the order that is due first; what went out with an order put away, for that one."""
     if not open_orders:
         return ()
     pieces = sorted({part["piece_id"] for one in open_orders for part in one.parts})
-    since = min(one.created_at for one in open_orders)
+    gone = rows.gone_since(session, min(one.created_at for one in open_orders))
+    since = min(one.created_at for one in (*gone, *open_orders))
     made = list(rows.poured_since(session, pieces, since))
+    for order in gone:
+        for part in order.parts:
+            own = _own(made, order, part)
+            made = [one for one in made if one not in own]
     set_by_maker = rows.pins(session)
     moulds = {one.id: one.name for one in by_name(session, Mould)}
     out = []
@@ -266,11 +298,7 @@ def _orders(
         parts: list[science.Part] = []
         ready: list[float | None] = []
         for part in order.parts:
-            own = [
-                one
-                for one in made
-                if one.piece_id == part["piece_id"] and one.placed_at >= order.created_at
-            ][: int(part["count"])]
+            own = _own(made, order, part)
             made = [one for one in made if one not in own]
             ready += [_ready_h(session, now, one) for one in own]
             pinned = tuple(
@@ -292,6 +320,17 @@ def _orders(
             )
         )
     return tuple(out)
+
+
+def _own(made: Sequence[Pour], order: Order, part: Mapping[str, Any]) -> list[Pour]:
+    """Which of these pours are of a part of an order: poured since, and before it was put away."""
+    return [
+        one
+        for one in made
+        if one.piece_id == part["piece_id"]
+        and one.placed_at >= order.created_at
+        and (order.archived_at is None or one.placed_at <= order.archived_at)
+    ][: int(part["count"])]
 
 
 def _ready_h(session: Session, now: datetime, pour: Pour) -> float | None:
