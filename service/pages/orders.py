@@ -1,6 +1,6 @@
 """Orders, and the plan of them all: who is poured when, what is due each day, what is promised."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Annotated, Any, Literal
@@ -23,7 +23,13 @@ from service.nouns.order import PinCreate
 from service.pages import plan_picture, render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
-from service.plan_answers import ActResponse, PlannedPourResponse, PlanResponse, read_plan
+from service.plan_answers import (
+    ActResponse,
+    PieceResponse,
+    PlannedPourResponse,
+    PlanResponse,
+    read_plan,
+)
 from service.queries import orders as rows
 from service.queries.jobs import job_of
 from service.queries.rows import by_name, find, find_shop
@@ -124,6 +130,7 @@ def plan(context: ContextDep) -> Response:
         shop = find_shop(session)
     told = state.plan
     shown: dict[str, Any] = {"rows": [], "days": [], "picture": "", "promises": [], "moved": []}
+    shown["left"] = []
     if told is not None:
         drawn = list(enumerate(told.poured, 1))
         numbers = {_key(one): k for k, one in drawn}
@@ -135,6 +142,7 @@ def plan(context: ContextDep) -> Response:
                 (one, clock(one.at_even), clock(one.at_sure), clock(one.due))
                 for one in told.promises
             ],
+            "left": [(one, *_pin_of(one.piece, orders, pieces, pins)) for one in told.left_out],
             "moved": [(one, clock(one.from_at), clock(one.to_at)) for one in told.moved],
         }
     return render.page(
@@ -180,26 +188,17 @@ def save(order_id: KeyOrNew, post: FormPostDep) -> Response:
     with context.store.reading() as session:
         row = find(session, Order, order_id, "order_id") if order_id != "new" else None
         zone = find_shop(session).timezone
-        fields = noun.controls(by_name(session, Piece), row)
+        fields = noun.controls(by_name(session, Piece), row, post.fields)
     form = post.form(fields)
 
     def store(session: Session) -> Landing:
         values = noun.values(form, zone, row.parts if row else ())
         refuse_faults(form)
-        with form.named(noun.ORDER, {"parts": f"{noun.PARTS}0.piece_id"} | _parts()):
+        with form.named(noun.ORDER, noun.named_here(form)):
             saved = save_order(session, context.now, values, row.id if row else None)
         return Landing(PAGE, "saved_thing" if row else "saved_new", {"name": saved.name})
 
     return post.write(form, store, lambda: _page(context, order_id, form, row, 422))
-
-
-def _parts() -> dict[str, str]:
-    """Names of the parts in errors, and the fields they are here."""
-    return {
-        f"parts[{k}].{name}": f"{noun.PARTS}{k}.{name}"
-        for k in range(MOST_ROWS)
-        for name in ("piece_id", "count")
-    }
 
 
 @router.post("/{order_id}/archive")
@@ -208,7 +207,6 @@ def done(order_id: Key, post: FormPostDep) -> Response:
 
     def store(session: Session) -> Landing:
         row: Any = put_away(session, post.context.now, "order", order_id)
-        jobs.plan_due(session, post.context.now)
         values = {"name": row.name}
         return Landing("/orders", "saved_away", values, f"/orders/{order_id}/restore")
 
@@ -219,7 +217,6 @@ def done(order_id: Key, post: FormPostDep) -> Response:
 def back(order_id: Key, post: FormPostDep) -> Response:
     def store(session: Session) -> Landing:
         row: Any = bring_back(session, post.context.now, "order", order_id)
-        jobs.plan_due(session, post.context.now)
         return Landing(f"/orders/{order_id}", "saved_brought", {"name": row.name})
 
     return post.write(Form.of([]), store)
@@ -301,6 +298,16 @@ def _key(one: PlannedPourResponse | ActResponse) -> tuple[str, str, int]:
     return one.piece.order, one.piece.name, one.piece.number
 
 
+def _keys(
+    one: PieceResponse, orders: Mapping[str, Order], pieces: Mapping[str, int]
+) -> tuple[int, int]:
+    """The keys of an order and a piece of the plan; 0: it is there no more. What sets two kinds of
+    one piece apart stands behind its name."""
+    order = orders.get(one.order)
+    alike = [name for name in pieces if one.name == name or one.name.startswith(f"{name} (")]
+    return order.id if order else 0, pieces[max(alike, key=len)] if alike else 0
+
+
 def _row(
     number: int,
     one: PlannedPourResponse,
@@ -310,10 +317,8 @@ def _row(
     moulds: dict[str, int],
     pins: dict[tuple[int, int, int], int],
 ) -> Row:
-    name = one.piece.name
-    piece_id = pieces.get(name) or pieces.get(name.rpartition(" (")[0], 0)
-    order, mould_id = orders.get(one.piece.order), moulds.get(one.mould, 0)
-    order_id = order.id if order else 0
+    order_id, piece_id = _keys(one.piece, orders, pieces)
+    mould_id = moulds.get(one.mould, 0)
     values = {
         "piece_id": str(piece_id),
         "number": str(one.piece.number),
@@ -335,6 +340,17 @@ def _row(
         pins.get((order_id, piece_id, one.piece.number)),
         f"/orders/{order_id}/pins",
     )
+
+
+def _pin_of(
+    one: PieceResponse,
+    orders: Mapping[str, Order],
+    pieces: Mapping[str, int],
+    pins: Mapping[tuple[int, int, int], int],
+) -> tuple[str, int | None]:
+    """Where pours of an order are set, and the key of the one that is set for a piece."""
+    order_id, piece_id = _keys(one, orders, pieces)
+    return f"/orders/{order_id}/pins", pins.get((order_id, piece_id, one.number))
 
 
 def _days(

@@ -75,3 +75,73 @@ def test_from_the_order_to_the_last_pour(
     phone.send(order.form("/archive"))
     assert "No order is open" in phone.page.text
     assert client.get("/orders/99").status_code == 404
+
+
+def test_what_is_typed_into_an_order_is_stored_or_named(
+    client: TestClient, bench: Bench, hands: Hands
+) -> None:
+    phone = Phone(client)
+    due = f"{hands.now + timedelta(days=14):%Y-%m-%dT%H:%M}"
+    form = phone.open("/orders/new").form("/orders/new")
+    told = {"order__name": "Fair", "order__due_at": due}
+    line = {"order__parts__1__piece_id": str(bench.piece_id), "order__parts__1__count": "0"}
+    phone.send(form, **told, **line)
+    assert phone.status == 422
+    assert "order.parts.1.count" in phone.page.notes, phone.page.notes
+    lost = {"order__parts__0__count": "7", "order__parts__1__count": "2"}
+    phone.send(form, **told, **line | lost)
+    assert phone.status == 422
+    assert "order.parts.0.piece_id" in phone.page.notes
+    phone.send(form, **told, **line | lost | {"order__parts__0__count": ""})
+    assert phone.path == "/orders/plan"
+    (order,) = client.get("/api/v1/orders").json()
+    assert [one["count"] for one in order["parts"]] == [2]
+
+
+def test_a_form_with_more_lines_than_are_stored_by_now_loses_none(
+    client: TestClient, bench: Bench, hands: Hands
+) -> None:
+    due = (hands.now + timedelta(days=14)).isoformat()
+    flat = {"shape": "panel", "length_mm": 600, "width_mm": 300, "thickness_mm": 40}
+    made = [
+        client.post("/api/v1/pieces", json={"name": name, **flat}).json()["id"] for name in "UVWXYZ"
+    ]
+    parts = [{"piece_id": key, "count": 1} for key in made]
+    whole = {"name": "Fair", "due_at": due, "parts": parts}
+    order = client.post("/api/v1/orders", json=whole).json()["id"]
+    phone = Phone(client)
+    form = phone.open(f"/orders/{order}").form(f"/orders/{order}")
+    cut = client.put(f"/api/v1/orders/{order}", json={**whole, "parts": parts[:1]})
+    assert cut.status_code == 200, cut.text
+    phone.send(form, order__parts__5__count="9")
+    kept = client.get(f"/api/v1/orders/{order}").json()["parts"]
+    assert [one["piece_id"] for one in kept] == made
+    assert kept[5]["count"] == 9
+    assert bench.place_id
+
+
+def test_a_set_pour_whose_hour_has_passed_is_let_go_and_no_form_stands_on_a_page_that_turns(
+    client: TestClient, store: Store, bench: Bench, rounds: Rounds, hands: Hands
+) -> None:
+    phone = Phone(client)
+    mould = phone.open(f"/shop/mould/{bench.mould_id}").form(f"/shop/mould/{bench.mould_id}")
+    phone.send(mould, mould__piece_id=str(bench.piece_id))
+    assert client.patch("/api/v1/shop", json={"hands": 2}).status_code == 200
+    names = ("piece_id", "mix_id", "place_id")
+    part = {name: getattr(bench, name) for name in names} | {"count": 1}
+    due = (hands.now + timedelta(days=14)).isoformat()
+    told = {"name": "Fair", "due_at": due, "parts": [part]}
+    order = client.post("/api/v1/orders", json=told).json()["id"]
+    rounds.refresh(hands.now)
+    plan_orders(store, hands.now)
+    phone.send(phone.open("/orders/plan").form("/pins"))
+    assert not [one for one in phone.open("/orders/plan").forms if "/pins" in one.action]
+    hands.forward(40)
+    rounds.refresh(hands.now)
+    plan = plan_orders(store, hands.now)
+    assert plan is not None
+    assert [one.piece.number for one in plan.left_out] == [1]
+    page = phone.open("/orders/plan")
+    phone.send(page.form("/remove"))
+    assert "It may move again." in phone.page.text
+    assert client.get(f"/api/v1/orders/{order}/pins").json() == []
