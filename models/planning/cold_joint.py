@@ -11,6 +11,7 @@ from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.facts.fresh import FACE_PARTS, FACE_STIFF
 from models.message import Message
+from models.planning import pouring
 from models.simulation import physics
 from models.simulation.batch import LAYERS, Batch, Batched
 from models.simulation.physics import Simulation
@@ -51,7 +52,8 @@ def _joints(
     for number, (first, then) in enumerate(pairwise(scenario.batched.batches), 1):
         gap_h = (then.at - first.at) / HOUR
         backed = (first.layer, then.layer) == LAYERS
-        if not backed and gap_h * FASTEST < simulation.prior.initial_set_h.min():
+        set_h = pouring.initial_set_h(first.mixture, simulation)
+        if not backed and gap_h * FASTEST < set_h.min():
             continue
         part, weight = _part_of_set(scenario, simulation, first, gap_h, air, now)
         late = float((part >= (FACE_PARTS if backed else 1.0)) @ weight)
@@ -94,7 +96,9 @@ def _part_of_set(
     hours = int(np.ceil(gap_h)) + 1
     many = simulation.trajectory.members
     found = physics.simulate(alone, air, now, hours, many)
-    seen = simulation.trajectory if isinstance(found, Unknown) else found.trajectory
+    seen, set_h = simulation.trajectory, pouring.initial_set_h(batch.mixture, simulation)
+    if not isinstance(found, Unknown):
+        seen, set_h = found.trajectory, found.trajectory.initial_set_h
     if gap_h > seen.hour[-1]:  # the weather ends before: by then it has set, or nobody knows
         return np.full(many, np.inf), seen.weight
-    return seen.at(seen.te_mean_h, gap_h) / seen.initial_set_h, seen.weight
+    return seen.at(seen.te_mean_h, gap_h) / set_h, seen.weight

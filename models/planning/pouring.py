@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from models.concrete import prior as priors
 from models.concrete import strength
+from models.concrete.mixture import Mixture
 from models.facts.fresh import FACE_PARTS, FACE_STIFF
 from models.simulation import placed
 from models.simulation.physics import Simulation
@@ -32,9 +33,26 @@ def joins(scenario: Scenario, simulation: Simulation) -> Joins:
     Source: ASTM_C403 for the initial set; COMMON_PRACTICE for the joint.
     """
     trajectory = simulation.trajectory
-    set_h = trajectory.first(trajectory.te_mean_h, trajectory.initial_set_h)
+    initial_h = initial_set_h(_last_mix(scenario), simulation)
+    set_h = trajectory.first(trajectory.te_mean_h, initial_h)
     allowed = 1 - level("piece", scenario.rules.confidence)
     return Joins(trajectory.hour_by(set_h, allowed), trajectory.hour_by(set_h, 0.5))
+
+
+def initial_set_h(mixture: Mixture | None, simulation: Simulation) -> Array:
+    """Initial set of a batch in equivalent age [h at 20 degC], (members,); None: of the pour's mix.
+
+    Source: as the mix's prior has it.
+    """
+    trajectory = simulation.trajectory
+    if mixture is None:
+        return trajectory.initial_set_h
+    return priors.draw(mixture, trajectory.members).initial_set_h
+
+
+def _last_mix(scenario: Scenario) -> Mixture | None:
+    batches = scenario.batched.batches
+    return batches[-1].mixture if batches else None
 
 
 @dataclass(frozen=True)
@@ -54,10 +72,7 @@ def backs(scenario: Scenario, simulation: Simulation) -> Backs:
     Source: COMMON_PRACTICE, as in facts.fresh.
     """
     trajectory = simulation.trajectory
-    set_h = trajectory.initial_set_h
-    own = scenario.batched.batches[-1].mixture if scenario.batched.batches else None
-    if own is not None:
-        set_h = priors.draw(own, trajectory.members).initial_set_h
+    set_h = initial_set_h(_last_mix(scenario), simulation)
 
     def at(fraction: float) -> Array:
         return trajectory.first(trajectory.te_mean_h, fraction * set_h)

@@ -75,6 +75,15 @@ def test_a_warmer_batch_sets_sooner() -> None:
     assert chance(8.0) < chance(20.0) < chance(32.0)
 
 
+def test_a_batch_of_another_mix_sets_by_its_own_time() -> None:
+    """Rapid-setting first, then the pour's bag: after half an hour that has begun to set. The
+    other way about there is no joint, and none where both are of the slow bag."""
+    quick = Batch(AT, mixture=Mixture("rapid-setting"))
+    assert [one.code for one in warned(0.45, air(20, 20), quick)] == ["cold_joint"]
+    assert warned(0.45, air(20, 20), mixture=Mixture("rapid-setting")) == []
+    assert warned(0.45, air(20, 20)) == []
+
+
 def test_a_backing_has_two_ends() -> None:
     face = Batch(AT, thickness_mm=3.0, layer="face", mixture=Mixture("glass-fibre"))
     ends = {

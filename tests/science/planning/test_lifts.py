@@ -108,3 +108,10 @@ def test_a_backing_may_go_on_before_it_may_not(simulation: physics.Simulation) -
         assert 0 < one.from_h < one.sure_h < one.even_h
     assert quick.from_h < own.from_h
     assert quick.even_h < own.even_h
+
+
+def test_the_next_batch_joins_by_the_mix_that_went_in_last(simulation: physics.Simulation) -> None:
+    own, label = pouring.joins(pour(Batch(AT)), simulation), pouring.joins(pour(), simulation)
+    quick = pouring.joins(pour(Batch(AT, mixture=Mixture("rapid-setting"))), simulation)
+    assert own == label
+    assert 0 < quick.sure_h < quick.even_h < own.sure_h
