@@ -193,15 +193,15 @@ def _parts(told: Measures) -> None:
             raise InputError("rib_mm", each, wrong, f"at most {told.width_mm / ribs:g} mm")
     if told.kind == "by-hand":
         thick = told.measured("thickest_part_mm")
-        if told.thinnest_part_mm is not None and told.thinnest_part_mm > thick:
+        if told.measured("thinnest_part_mm") > thick:
             wrong = f"thicker than the thickest (thickest_part_mm {thick:g} mm)"
             raise InputError("thinnest_part_mm", told.thinnest_part_mm, wrong, f"at most {thick:g}")
-        if told.height_mm is not None:
-            most = told.length_mm * told.width_mm * told.height_mm / 1e6
-            if told.measured("told_volume_l") > most:
-                wrong = f"more than its outside measures hold ({most:g} l)"
-                volume = told.told_volume_l
-                raise InputError("told_volume_l", volume, wrong, f"at most {most:g} l")
+        # untold it is as high as its thickest part, as deep as its mould is taken
+        high = thick if told.height_mm is None else told.height_mm
+        most = told.length_mm * told.width_mm * high / 1e6
+        if told.measured("told_volume_l") > most:
+            wrong = f"more than its outside measures hold ({most:g} l, height_mm {high:g} mm)"
+            raise InputError("told_volume_l", told.told_volume_l, wrong, f"at most {most:g} l")
 
 
 def _openings(told: Measures) -> None:

@@ -24,7 +24,7 @@ NEEDED = {
     "l-shape": ("thickness_mm", "height_mm", "wall_mm"),
     "u-shape": ("thickness_mm", "height_mm", "wall_mm"),
     "steps": ("height_mm", "steps"),
-    "by-hand": ("told_volume_l", "told_faces_m2", "thickest_part_mm"),
+    "by-hand": ("told_volume_l", "told_faces_m2", "thickest_part_mm", "thinnest_part_mm"),
 }
 DROP = ("drop_edge_mm", "drop_wall_mm", "drop_sides")
 ALLOWED = {
@@ -33,7 +33,7 @@ ALLOWED = {
     "box": ("floor_mm", "taper_mm", "ledge_mm", "ledge_thickness_mm", "ledge_down_mm"),
     "basin": ("slope_mm", "draft_mm", "drain_mm"),
     "slab-with-basin": ("slope_mm", "draft_mm", "drain_mm", "bowl_left_mm", "bowl_front_mm"),
-    "by-hand": ("height_mm", "thinnest_part_mm"),
+    "by-hand": ("height_mm",),
 }
 KINDS = tuple(NEEDED)
 FIRST_KINDS = KINDS[:3]  # rows of these may hold measures of another kind from long ago

@@ -68,7 +68,8 @@ def _panel(told: Measures) -> Parts:
     edges = [Edge("edges", around, edge)]
     if holes:
         edges.append(Edge("openings", ways_round_mm(holes), t))
-    thin = min(plate.thickness_mm for plate in plates)
+    walls = () if told.drop_wall_mm is None else (told.drop_wall_mm,)
+    thin = min(*walls, *(plate.thickness_mm for plate in plates), t)
     return Parts(tuple(solids), tuple(faces), tuple(plates), tuple(edges), thin, max(*thick, thin))
 
 
@@ -193,8 +194,7 @@ def _steps(told: Measures) -> Parts:
 
 def _by_hand(told: Measures) -> Parts:
     """What a maker has worked out: no solids, one face, one part as thin as the thinnest."""
-    thick = told.measured("thickest_part_mm")
-    thin = thick if told.thinnest_part_mm is None else told.thinnest_part_mm
+    thick, thin = told.measured("thickest_part_mm"), told.measured("thinnest_part_mm")
     faces = (("whole", "side", told.measured("told_faces_m2") * 1e6),)
     plate = Plate("whole", told.length_mm, told.width_mm, thin)
     edges = (Edge("whole", 2 * (told.length_mm + told.width_mm), thin),)

@@ -46,6 +46,7 @@ OWN: dict[str, Any] = {
     "told_volume_l": 20.0,
     "told_faces_m2": 0.8,
     "thickest_part_mm": 120.0,
+    "thinnest_part_mm": 40.0,
 }
 CLASHES: list[tuple[dict[str, Any], dict[str, Any], str, str]] = [
     (BOX, {"wall_mm": 250.0}, "wall_mm", "500 mm"),
@@ -126,6 +127,7 @@ CLASHES: list[tuple[dict[str, Any], dict[str, Any], str, str]] = [
     (BENCH, {"thickness_mm": 450.0}, "thickness_mm", "450 mm"),
     (BENCH, {"length_mm": 100.0}, "wall_mm", "100 mm"),
     (OWN, {"height_mm": 80.0}, "told_volume_l", "16 l"),
+    (OWN, {"told_volume_l": 25.0}, "told_volume_l", "24 l"),
     (OWN, {"thinnest_part_mm": 130.0}, "thinnest_part_mm", "120 mm"),
 ]
 
@@ -153,6 +155,7 @@ def test_what_cannot_be_is_refused_by_the_two_that_clash(
         (PANEL, {"cast_way": "on-side"}, "cast_way"),
         (PANEL, {"faces_told": (FaceTold("rim"),)}, "face[0].face"),
         ({**RIBBED, "ribs": None}, {}, "ribs"),
+        (OWN, {"thinnest_part_mm": None}, "thinnest_part_mm"),
     ],
 )
 def test_what_a_kind_has_not_or_lacks_is_refused_by_name(

@@ -244,3 +244,13 @@ def test_a_piece_balances_where_its_mesh_does(case: Case) -> None:
 def test_the_faces_together_are_the_skin_of_the_mesh(case: Case) -> None:
     faces = sum(face.area_m2 for face in case.shape.faces)
     assert faces == pytest.approx(case.skin_m2, rel=2e-4)
+
+
+def test_a_drop_edge_thinner_than_its_panel_is_the_thinnest_part() -> None:
+    for kind in ("panel", "round-panel"):
+        thin = Shape(kind, 900.0, 900.0, 40.0, drop_edge_mm=90.0, drop_wall_mm=25.0)
+        assert (thin.thinnest_mm, thin.section_mm) == (25.0, 25.0)
+        assert (
+            Shape(kind, 900.0, 900.0, 20.0, drop_edge_mm=90.0, drop_wall_mm=25.0).thinnest_mm
+            == 20.0
+        )
