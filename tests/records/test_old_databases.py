@@ -7,24 +7,29 @@ time, with a row or more in every table: by Python's `iterdump`, by `pg_dump --i
 import json
 import sqlite3
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Engine, MetaData, create_engine, inspect, text
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import Engine, MetaData, create_engine, event, inspect, text
 from sqlmodel import select
 
 from models.errors import InputError
 from models.message import Message
 from models.records import Pour, Projection, Reminder
+from service.actions.shop.set_up_shop import save_piece
 from service.notify import words
 from service.queries.poured import TABLES, copy_of, poured
-from service.store import Store, head
+from service.store import Store, head, migrations
 from service.words import say
 from service.words.reader import PLAIN
 from tests.support.raw import Json
 from tests.support.words import said, tells
 
 DUMPS = Path(__file__).parent.parent / "data" / "databases"
+MIGRATIONS = Path(migrations.__file__).parent
 REVISIONS = tuple(path.name[:4] for path in sorted(DUMPS.glob("*.sqlite.sql")))
 # by table and column of later, what stands there in the rows of the dumps; NULL elsewhere
 FILLED: dict[tuple[str, str], list[object]] = {
@@ -243,3 +248,46 @@ def test_on_every_database_new_keys_follow_the_old_ones(any_store: Store, revisi
     with any_store.unit_of_work() as session:
         added = session.connection().execute(text(copy)).scalar_one()
     assert added not in before["strength_test"]["id"]
+
+
+def downgraded(store: Store, revision: str) -> None:
+    """As an upgrade goes, the other way: all or nothing, the keys of SQLite off."""
+    engine = create_engine(store.engine.url)
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", lambda one, _: setattr(one, "isolation_level", None))
+        event.listen(engine, "begin", lambda one: one.exec_driver_sql("BEGIN IMMEDIATE"))
+    wanted = Config()
+    wanted.set_main_option("script_location", str(MIGRATIONS))
+    try:
+        with engine.begin() as connection:
+            wanted.attributes["connection"] = connection
+            command.downgrade(wanted, revision)
+    finally:
+        engine.dispose()
+
+
+def test_on_every_database_it_goes_back_to_before_the_whole_shapes_and_up_again(
+    any_store: Store,
+) -> None:
+    before = schema(any_store.engine)
+    downgraded(any_store, "0037")
+    assert any_store.revision() == "0037"
+    assert "mould_fault" not in schema(any_store.engine)
+    any_store.upgrade()
+    assert any_store.revision() == head()
+    assert schema(any_store.engine) == before
+
+
+def test_a_piece_of_a_newer_shape_is_named_and_nothing_goes_back(
+    any_store: Store, now: datetime
+) -> None:
+    measures = {"length_mm": 900.0, "width_mm": 500.0, "height_mm": 200.0}
+    basin = {"shape": "basin", **measures, "wall_mm": 40.0, "floor_mm": 50.0}
+    with any_store.unit_of_work() as session:
+        save_piece(session, now, {"name": "Sink of the yard", **basin})
+    before = schema(any_store.engine)
+    with pytest.raises(InputError, match="Sink of the yard .basin.") as refused:
+        downgraded(any_store, "0037")
+    assert "nothing is downgraded" in str(refused.value)
+    assert any_store.revision() == head()
+    assert schema(any_store.engine) == before

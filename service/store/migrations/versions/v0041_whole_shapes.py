@@ -5,6 +5,8 @@ from collections.abc import Sequence
 import sqlalchemy as sa
 from alembic import op
 
+from models.errors import InputError
+
 revision: str = "0041"
 down_revision: str | None = "0040"
 branch_labels: str | Sequence[str] | None = None
@@ -61,6 +63,12 @@ def upgrade() -> None:
 
 
 def downgrade() -> None:
+    told = "SELECT name, shape FROM piece WHERE shape NOT IN ('panel', 'block', 'box') ORDER BY id"
+    newer = op.get_bind().execute(sa.text(told)).all()
+    if newer:
+        names = ", ".join(f"{name} ({shape})" for name, shape in newer)
+        why = f"revision 0040 knows no such shape, nothing is downgraded: {names}"
+        raise InputError("piece.shape", newer[0].shape, why, "panel, block or box")
     with op.batch_alter_table("piece") as batch_op:
         batch_op.drop_constraint(op.f("ck_piece_shape_measures"), type_="check")
         batch_op.create_check_constraint(op.f("ck_piece_shape_measures"), FIRST)

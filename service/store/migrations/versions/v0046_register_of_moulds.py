@@ -60,8 +60,8 @@ def upgrade() -> None:
 def downgrade() -> None:
     op.drop_table("mould_fault")
     with op.batch_alter_table("mould") as batch_op:
-        batch_op.drop_constraint("ck_mould_turnaround_not_negative", type_="check")
+        batch_op.drop_constraint(batch_op.f("ck_mould_turnaround_not_negative"), type_="check")
         batch_op.drop_index("ix_mould_alike_id")
-        batch_op.drop_constraint("fk_mould_alike_id", type_="foreignkey")
+        batch_op.drop_constraint(batch_op.f("fk_mould_alike_id"), type_="foreignkey")
         for name in ("released_at", "turnaround_h", "release_agent", "alike_id"):
             batch_op.drop_column(name)

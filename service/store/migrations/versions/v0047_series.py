@@ -22,8 +22,8 @@ def upgrade() -> None:
 
 def downgrade() -> None:
     with op.batch_alter_table("pour") as batch_op:
-        batch_op.drop_constraint("ck_pour_series_positive", type_="check")
+        batch_op.drop_constraint(batch_op.f("ck_pour_series_positive"), type_="check")
         batch_op.drop_index("ix_pour_series_id")
-        batch_op.drop_constraint("fk_pour_series_id", type_="foreignkey")
+        batch_op.drop_constraint(batch_op.f("fk_pour_series_id"), type_="foreignkey")
         batch_op.drop_column("series_id")
         batch_op.drop_column("series_of")
