@@ -193,6 +193,7 @@ def _fields(shop: Shop) -> list[Control]:
             "People who lift together",
             dimension="count",
             default=f"{shop.lifters or ''}",
+            whole=True,
             hint="left empty: as many as it takes",
         ),
         Control(
@@ -236,8 +237,7 @@ def change(post: FormPostDep) -> Response:
         values["covers"] = _covers(form, find_shop(session), warm)
         values |= notice_fields.values(form)
         values["gear"] = [name for name, _ in GEAR_KNOWN if form.ticked("gear", name)]
-        lifters = form.value("lifters")
-        values["lifters"] = None if lifters is None else round(lifters)
+        values["lifters"] = form.value("lifters")
         values["currency"] = form.shown("currency").strip().upper()
         told = {name: form.value(f"price.{name}") for name in PRICES}
         values |= form.values(MIXING)

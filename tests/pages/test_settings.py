@@ -142,3 +142,30 @@ def test_a_thing_is_told_from_its_like_by_a_line(phone: Phone, client: TestClien
     assert "panel, 1200 mm × 600 mm × 50 mm" in phone.open("/shop").text
     client.patch("/api/v1/shop", json={"units": "us"})
     assert "panel, 47 1/4 in × 23 5/8 in × 1 15/16 in" in phone.open("/shop").text
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"),
+    [
+        ("mixer_l", "0"),
+        ("scale_g", "0"),
+        ("hands", "0"),
+        ("hands", "99"),
+        ("lifters", "2.4"),
+        ("lifters", "0"),
+        ("lifters", "30"),
+        ("working_days", ""),
+    ],
+)
+def test_what_cannot_be_is_said_beside_its_field_and_stays_typed(
+    phone: Phone, store: Store, field: str, typed: str
+) -> None:
+    before = getattr(rows(store, Shop)[0], field)
+    form = phone.open("/shop/settings").form("/shop", "Save the settings")
+    page = phone.send(form, **{field: [typed] if typed else [], "name": "Yard of mine"})
+    assert phone.status == 422
+    assert field in page.notes
+    again = page.form("/shop", "Save the settings").fields
+    assert again["name"] == ["Yard of mine"]
+    assert again.get(field, []) == ([typed] if typed else [])
+    assert getattr(rows(store, Shop)[0], field) == before

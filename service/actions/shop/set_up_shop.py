@@ -13,7 +13,7 @@ from sqlmodel import Session, col, update
 from models.errors import InputError, renamed
 from models.records import Job, Mix, Mould, Owned, Piece, Place, Pour, Sealer, Shop, WeatherRun
 from models.records.shop import PRICED, UNITS
-from models.units import number_within, one_of
+from models.units import number_within, one_of, optional_within
 from service import region
 from service.actions.shop import jobs
 from service.actions.shop.calibrate import forget_mix, forget_place
@@ -26,6 +26,13 @@ from service.queries.rows import by_name, find, find_shop, taken
 R = TypeVar("R", bound=Owned)
 DEAREST = 1e6
 LONGEST_TURNAROUND_H = 720.0
+TOLD = (
+    ("mixer_l", 0.2, 2000.0, "l"),
+    ("scale_g", 0.1, 10_000.0, "g"),
+    ("heater_kW", 0.0, 100.0, "kW"),
+    ("hands", 1, 50, ""),
+    ("lifters", 1, 20, ""),
+)
 
 
 def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
@@ -54,9 +61,9 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
         one_of("units", shop.units, UNITS)
     for name, price in shop.prices.items():
         number_within(f"prices.{one_of('prices', name, PRICED)}", price, 0, DEAREST)
-    number_within("mixer_l", shop.mixer_l or 1.0, 0.2, 2000.0, "l")
-    number_within("scale_g", shop.scale_g or 1.0, 0.1, 10_000.0, "g")
-    number_within("heater_kW", shop.heater_kW or 0.0, 0.0, 100.0, "kW")
+    optional_within(shop, TOLD)
+    if not shop.working_days:
+        raise InputError("working_days", "", "no day is told", "one day or more")
     if shop.currency is not None and shop.currency not in list_currencies():
         allowed = "three letters of ISO 4217, as USD, EUR or SEK"
         raise InputError("currency", shop.currency, "no currency is called so", allowed)
