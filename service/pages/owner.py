@@ -105,25 +105,30 @@ def restore(pour_id: Key, post: FormPostDep) -> Response:
 
 
 def _opened(code: str, request: Request, context: RequestContext) -> CareSheet:
-    """The sheet that a code opens. Raises _Away; who tries codes has to wait longer each time."""
-    attempts = request.app.state.castclock.attempts
-    key = f"owner page {request.client.host if request.client else ''}"
-    try:
-        attempts.check(context.now, key)
-    except TooMany as error:
-        wait_s = int(error.wait.total_seconds()) + 1
-        raise _Away(429, Message("owner_too_many"), wait_s) from None
+    """The sheet that a code opens. Raises _Away."""
     with context.store.reading() as session:
         row: OwnerLink | None = of_owner(session, code)
         if row is None:
-            attempts.failed(context.now, key)
-            raise _Away(404, Message("owner_unknown"))
+            raise _unknown(request, context)
         if row.revoked_at is not None:
             raise _Away(410, Message("owner_revoked"))
         sheet = care_sheet(session, row.pour_id)
     if sheet.closed_why and sheet.closed_why != "finished":
         raise _Away(410, Message("owner_revoked"))
     return sheet
+
+
+def _unknown(request: Request, context: RequestContext) -> _Away:
+    """Who tries codes has to wait longer each time; who has one, at the same address, never."""
+    attempts = request.app.state.castclock.attempts
+    key = f"owner page {request.client.host if request.client else ''}"
+    try:
+        attempts.check(context.now, key)
+    except TooMany as error:
+        wait_s = int(error.wait.total_seconds()) + 1
+        return _Away(429, Message("owner_too_many"), wait_s)
+    attempts.failed(context.now, key)
+    return _Away(404, Message("owner_unknown"))
 
 
 def _day(one: OwnerDate, sheet: CareSheet, reader: Reader) -> str:
