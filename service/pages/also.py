@@ -4,7 +4,7 @@ from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.records import Piece
+from models.records import Piece, Pour
 from service.actions.pours.pour_also import pour_also
 from service.nouns.form import Control, Form
 from service.nouns.pour import AlsoPoured
@@ -13,7 +13,7 @@ from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.queries.held import free_mould
 from service.queries.poured import piece_label
-from service.queries.rows import by_name, poured_together
+from service.queries.rows import by_name, find, poured_together
 from service.request_context import ContextDep, Key, RequestContext
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -43,7 +43,12 @@ def log(pour_id: Key, post: FormPostDep) -> Response:
         if not chosen:
             form.refuse(InputError(PIECES, "", "none is ticked", "one or more"))
         refuse_faults(form)
-        wanted = [AlsoPoured(piece_id=key, mould_id=free_mould(session, key)) for key in chosen]
+        at = find(session, Pour, pour_id, "pour_id").placed_at
+        wanted: list[AlsoPoured] = []
+        for key in chosen:  # each mould once, though two were cast in it before
+            given = [one.mould_id for one in wanted if one.mould_id is not None]
+            mould_id = free_mould(session, key, at, but=given)
+            wanted.append(AlsoPoured(piece_id=key, mould_id=mould_id))
         made = pour_also(session, post.context.now, pour_id, wanted)
         names = ", ".join(piece_label(row) for row in made)
         return Landing(f"/pours/{pour_id}/mode", "saved_also", {"names": names})

@@ -40,10 +40,12 @@ def ask(pour_id: Key, context: ContextDep) -> Response:
 
 @router.post("")
 def save(pour_id: Key, post: FormPostDep) -> Response:
-    keys = set(post.fields.get("ticked", []))
+    """The difference to what the form showed, `was`: two phones keep each other's ticks."""
+    keys, was = (set(post.fields.get(name, [])) for name in ("ticked", "was"))
 
     def store(session: Session) -> Landing:
-        before_pour.tick(session, post.happened_at, pour_id, keys)
-        return Landing(f"/pours/{pour_id}/before", "saved_ticked", {"ticks": len(keys)})
+        told = before_pour.tick_further(session, post.happened_at, pour_id, keys - was, was - keys)
+        ticks = sum(one.key in told.ticked for one in told.items)
+        return Landing(f"/pours/{pour_id}/before", "saved_ticked", {"ticks": ticks})
 
     return post.write(Form.of([], post.fields), store)

@@ -131,6 +131,8 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
         refuse_faults(form)
         if abs(values["placed_at"] - data.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = data.pour.placed_at  # the control shows no seconds
+        if values["burner_fitted"] == data.pour.burner_fitted:
+            del values["burner_fitted"]  # what the form began with is not told of another piece
         found = doubtful.of_pour(
             session, context.now, values["place_id"], values["placed_at"], values, form
         )

@@ -56,6 +56,7 @@ COVER_WORDS = {"none": "bare", **{kind: word("cover", kind) for kind in COVERS}}
 AGO = {"0": "now", "30": "half an hour ago", "60": "an hour ago"}
 HELD = {"stripped": "It was stripped", "another": "I have another mould of the kind"}
 HELD_BEFORE = HELD | {"stripped": "This one was stripped before that"}
+HELD_TOLD = HELD | {"stripped": "It was stripped earlier than that"}
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,7 @@ class Holder:
     label: str
     day: str
     first: bool  # it was poured before the one that is logged here
+    out: str  # when the first of the two was stripped, as it is told
 
 
 def pour_fields(have: Choices, town: str = "") -> list[Control]:
@@ -261,7 +263,11 @@ def _logged(
             return log_pour(session, clock.now, wanted)
     except TwoInOne as error:
         wrong = f"holds {error.other.label}, poured {clock.at(error.other.placed_at).clock}"
-        allowed = spelt("when the first was stripped, or another mould", form.reader)
+        left = error.other.out_at
+        if left is not None:
+            wrong = f"{wrong}, stripped {clock.at(left).clock}"
+        asked = "an earlier hour at which" if left else "when"
+        allowed = spelt(f"{asked} the first was stripped, or another mould", form.reader)
         clashes.append(error.other)
         raise InputError("held", error.mould, wrong, allowed) from None
 
@@ -269,7 +275,7 @@ def _logged(
 def _answer(form: Form, zone: str) -> MouldHeld | None:
     """What was answered about the pour that the mould still holds."""
     about, what = form.shown("held_pour"), form.value("held")
-    if not what or not about.isdecimal() or int(about) > LARGEST_KEY:
+    if not what or not about.isdecimal() or len(about) >= 10:
         return None
     at = form.value("stripped_at", zone)
     refuse_faults(form)
@@ -358,14 +364,18 @@ def _summary(form: Form) -> list[tuple[str, str]]:
 def _held(session: Session, form: Form, clock: view.Clock, found: InTheWay | None) -> Holder | None:
     key = form.shown("mould_id")
     name = dict(form.fields["mould_id"].options).get(key, "")
-    if found is not None and not found.first:
-        form.fields["held"] = replace(form.fields["held"], options=listed(HELD_BEFORE))
+    if found is not None and (found.out_at or not found.first):
+        words = HELD_TOLD if found.out_at else HELD_BEFORE
+        form.fields["held"] = replace(form.fields["held"], options=listed(words))
+    if found is not None and found.out_at:
+        form.fields["stripped_at"] = replace(form.fields["stripped_at"], hint="")
     row = holder(session, int(key)) if key.isdecimal() and len(key) < 10 else None
     if row is not None and found is None:
-        found = InTheWay(row.id, piece_label(row), row.placed_at, True)
+        found = InTheWay(row.id, piece_label(row), row.placed_at, True, None)
     if found is None:
         return None
-    return Holder(found.pour_id, name, found.label, clock.at(found.placed_at).clock, found.first)
+    day, out = (clock.at(at).clock if at else "" for at in (found.placed_at, found.out_at))
+    return Holder(found.pour_id, name, found.label, day, found.first, out)
 
 
 def _last_fault(session: Session, form: Form) -> tuple[int, str] | None:

@@ -1,6 +1,6 @@
 """Which pour stood in which mould, from when to when."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,6 +8,7 @@ from sqlmodel import Session, col, select
 
 from models.records import Mould, Pour, StepDone
 from models.steps import registry
+from service.queries.moulds import broken
 
 EMPTIES = "strip"
 NEVER_WAS = "logged by mistake"
@@ -71,16 +72,27 @@ def holder(session: Session, mould_id: int) -> Pour | None:
     return standing_in(stays(session, [mould_id])[mould_id])
 
 
-def free_mould(session: Session, piece_id: int) -> int | None:
-    """The mould that was built for a piece, else that it was cast in last, where it is empty."""
+def free_mould(
+    session: Session, piece_id: int, at: datetime | None = None, but: Collection[int] = ()
+) -> int | None:
+    """The mould that was built for a piece, else that it was cast in last, where it is whole and
+    empty; at : the hour at which it has to be empty, None: now; but : moulds that are taken."""
     built = select(Mould.id).where(Mould.piece_id == piece_id, col(Mould.archived_at).is_(None))
     last = select(Pour.mould_id).where(Pour.piece_id == piece_id, col(Pour.mould_id).is_not(None))
     keys = [
         *session.exec(built.order_by(Mould.name)),
         *session.exec(last.order_by(col(Pour.id).desc()).limit(1)),
     ]
-    found = stays(session, [key for key in keys if key is not None])
-    return next((key for key in keys if key and standing_in(found[key]) is None), None)
+    whole = set(keys) - {None, *but}
+    whole -= broken(session, [key for key in whole if key])
+    found = stays(session, [key for key in whole if key])
+
+    def empty(key: int) -> bool:
+        if at is not None:
+            return clash(session, key, at, None) is None
+        return standing_in(found[key]) is None
+
+    return next((key for key in keys if key in whole and key and empty(key)), None)
 
 
 def clash(session: Session, mould_id: int, placed_at: datetime, own: int | None) -> Clash | None:
@@ -97,3 +109,15 @@ def clash(session: Session, mould_id: int, placed_at: datetime, own: int | None)
         elif left is None or left > one.pour.placed_at:
             return Clash(one.pour, False, left)
     return None
+
+
+def strips_told_with(session: Session, pour: Pour) -> Sequence[StepDone]:
+    """The strips of its mould that the answer of a pour told: stored in its very transaction."""
+    wanted = select(StepDone).join(Pour, col(Pour.id) == StepDone.pour_id)
+    wanted = wanted.where(
+        StepDone.step == EMPTIES,
+        StepDone.created_at == pour.created_at,
+        Pour.mould_id == pour.mould_id,
+        Pour.id != pour.id,
+    )
+    return session.exec(wanted).all()

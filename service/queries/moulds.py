@@ -1,11 +1,12 @@
 """Moulds of one kind, and what went wrong with them."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from sqlalchemy.orm import defer
 from sqlmodel import Session, col, or_, select
 
 from models.records import Mould, MouldFault
+from models.records.mould import BROKEN
 from service.queries.part import WHOLE, Part
 
 
@@ -37,3 +38,13 @@ def faults(
     ):
         found[row.mould_id].append(row)
     return found
+
+
+def is_broken(wrong: Iterable[MouldFault]) -> bool:
+    """Whether one of these faults of a mould keeps it from being filled until it is mended."""
+    return any(one.kind == BROKEN and one.mended_at is None for one in wrong)
+
+
+def broken(session: Session, mould_ids: Collection[int]) -> set[int]:
+    """Those of these moulds that are not to be filled."""
+    return {key for key, wrong in faults(session, mould_ids).items() if is_broken(wrong)}

@@ -110,6 +110,19 @@ def test_another_mould_of_the_kind_is_the_free_one_else_one_more(
     assert len(rows(store, Mould)) == 2
 
 
+def test_a_broken_mould_is_not_another_one(
+    client: TestClient, wanted: JsonDict, first: JsonDict
+) -> None:
+    other = client.post(f"{API}/moulds/{wanted['mould_id']}/another").json()["id"]
+    fault = client.post(f"{API}/moulds/{other}/faults?kind=broken").json()["id"]
+    told = {"pour_id": first["id"], "what": "another"}
+    made = second(client, wanted, mould_held=told).json()
+    assert made["mould_id"] not in (other, wanted["mould_id"])
+    assert client.post(f"{API}/moulds/{other}/faults/{fault}/mended").status_code == 200
+    client.post(f"{API}/pours/{made['id']}/close", json={"why": "logged by mistake"})
+    assert second(client, wanted, mould_held=told).json()["mould_id"] == other
+
+
 def test_an_answer_about_another_pour_than_the_one_that_is_there_is_asked_again(
     client: TestClient, wanted: JsonDict, first: JsonDict
 ) -> None:
@@ -131,6 +144,38 @@ def test_a_pour_that_is_logged_late_was_stripped_before_the_one_that_followed_it
     assert made.status_code == 201, made.text
     assert [*steps(client, made.json()["id"])] == ["strip"]
     assert steps(client, first["id"]) == {}
+
+
+def test_a_strip_that_was_told_too_late_is_moved_by_an_hour_that_is_told(
+    client: TestClient, wanted: JsonDict, first: JsonDict, hands: Hands
+) -> None:
+    out, placed = hands.now - HOUR, hands.now - 2 * HOUR
+    done = client.post(f"{API}/pours/{first['id']}/steps/strip/done", json={"at": out.isoformat()})
+    assert done.status_code < 300, done.text
+    told = {"pour_id": first["id"], "what": "stripped"}
+    error = refused(second(client, wanted, placed_at=placed.isoformat(), mould_held=told))
+    assert out.isoformat() in error["wrong"]
+    assert "moves a strip" in error["allowed"]
+    at = placed - HOUR
+    told["stripped_at"] = at.isoformat()
+    made = second(client, wanted, placed_at=placed.isoformat(), mould_held=told)
+    assert made.status_code == 201, made.text
+    assert datetime.fromisoformat(steps(client, first["id"])["strip"]) == at
+
+
+def test_a_second_pour_that_was_none_takes_the_strip_of_the_first_back(
+    client: TestClient, wanted: JsonDict, first: JsonDict
+) -> None:
+    told = {"pour_id": first["id"], "what": "stripped"}
+    pour = f"{API}/pours/{second(client, wanted, mould_held=told).json()['id']}"
+    assert [*steps(client, first["id"])] == ["strip"]
+    closed = client.post(f"{pour}/close", json={"why": "logged by mistake"})
+    assert closed.status_code == 200, closed.text
+    assert steps(client, first["id"]) == {}
+    assert client.post(f"{pour}/reopen").status_code == 200
+    assert [*steps(client, first["id"])] == ["strip"], "as the answer had it"
+    client.post(f"{pour}/close", json={"why": "lost"})
+    assert [*steps(client, first["id"])] == ["strip"], "it was poured"
 
 
 def test_a_pour_that_was_none_or_that_was_stripped_is_in_no_mould(

@@ -88,6 +88,9 @@ def test_from_strip_to_release_it_is_cleaned_empty_and_set_up(
     hands.forward(2.0)
     assert standing(client, mould)["state"] == "empty"
     assert client.post(f"{mould}/released").json()["state"] == "set up"
+    older = {"at": (hands.now - 24 * HOUR).isoformat()}  # of a phone that had no signal
+    told = client.post(f"{mould}/released", json=older).json()["released_at"]
+    assert datetime.fromisoformat(told) == hands.now
     assert free(client, hands.now) == ["Bench mould"]
 
 

@@ -71,3 +71,25 @@ def test_a_mould_that_holds_the_first_piece_is_asked_about(
     mould = client.get(f"{API}/{pour_id}").json()["mould_id"]
     refused = also(client, pour_id, {"piece_id": another_piece(client, 30), "mould_id": mould})
     assert refused.status_code == 409
+
+
+def test_a_burner_is_fitted_piece_by_piece(client: TestClient, pour_id: int) -> None:
+    assert client.patch(f"{API}/{pour_id}", json={"burner_fitted": True}).status_code == 200
+    (other,) = also(client, pour_id, {"piece_id": another_piece(client, 30)}).json()["pours"]
+    assert other["burner_fitted"] is False
+
+
+def test_another_piece_has_no_burner_fitted_unless_that_is_told(
+    client: TestClient, pour_id: int
+) -> None:
+    thin, thick = another_piece(client, 30), another_piece(client, 90)
+
+    def fitted(**told: object) -> object:
+        changed = client.patch(f"{API}/{pour_id}", json=told)
+        assert changed.status_code == 200, changed.text
+        return changed.json()["burner_fitted"]
+
+    assert fitted(burner_fitted=True) is True
+    assert fitted(note="by the door") is True
+    assert fitted(piece_id=thin) is False
+    assert fitted(piece_id=thick, burner_fitted=True) is True

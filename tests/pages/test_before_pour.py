@@ -2,6 +2,7 @@
 
 from datetime import datetime, timedelta
 
+import pytest
 from starlette.testclient import TestClient
 
 from tests.support.phone import Phone
@@ -94,3 +95,36 @@ def test_of_what_is_told_by_hand_without_a_height_the_list_says_what_it_does_not
     text = Phone(client).open(f"/pours/{answer.json()['id']}/before").text
     assert "does not know whether they hold" in text
     assert "does not know what floats" in text
+
+
+@pytest.mark.parametrize("other", ["mould_id", "piece_id"])
+def test_another_mould_or_piece_is_looked_at_anew(
+    client: TestClient, bench: Bench, now: datetime, other: str
+) -> None:
+    pour_id = planned_box(client, bench, now)
+    path = f"{API}/pours/{pour_id}/before"
+    keys = [one["key"] for one in client.get(path).json()["items"]]
+    assert client.post(path, json={"ticked": keys}).json()["ready"] is True
+    client.patch(f"{API}/pours/{pour_id}", json={"note": "by the door"})
+    assert client.get(path).json()["ready"] is True
+    changed = client.patch(f"{API}/pours/{pour_id}", json={other: getattr(bench, other)})
+    assert changed.status_code == 200, changed.text
+    assert [one["key"] for one in client.get(path).json()["items"] if one["ticked_at"]] == []
+
+
+def test_two_phones_keep_each_others_ticks(client: TestClient, bench: Bench, now: datetime) -> None:
+    path = f"/pours/{planned_box(client, bench, now)}/before"
+    first, second = Phone(client), Phone(client)
+
+    def ticked() -> set[str]:
+        items = client.get(f"{API}{path}").json()["items"]
+        return {one["key"] for one in items if one["ticked_at"]}
+
+    first.send(first.open(path).form("/before"), ticked=["level", "cover"])
+    forms = [phone.open(path).form("/before") for phone in (first, second)]
+    first.send(forms[0], ticked=["level"])
+    second.send(forms[1], ticked=["level", "cover", "seams"])
+    assert ticked() == {"level", "seams"}, "one took cover back, the other looked at the seams"
+    first.send(first.open(path).form("/before"), ticked=["level", "seams", "gone meanwhile"])
+    assert first.status == 200
+    assert ticked() == {"level", "seams"}

@@ -38,3 +38,17 @@ def test_a_burner_is_asked_about_until_a_fitter_was_there(
     assert "fire_no_yes" not in fire()
     phone.send(phone.open(f"{pour}/edit").form(f"{pour}/edit"), burner_fitted=[])
     assert client.get(f"{API}/pours/1").json()["burner_fitted"] is False
+
+
+def test_a_tick_that_the_form_began_with_is_none_of_another_piece(
+    phone: Phone, bench: Bench, client: TestClient, poured: str
+) -> None:
+    told = client.get(f"{API}/pieces/{bench.piece_id}").json()
+    shape = ("shape", "length_mm", "width_mm", "thickness_mm")
+    piece = {"name": "Other", **{name: told[name] for name in shape}}
+    other = client.post(f"{API}/pieces", json=piece).json()["id"]
+    client.patch(f"{API}{poured}", json={"burner_fitted": True})
+    phone.send(phone.open(f"{poured}/edit").form(f"{poured}/edit"), piece_id=str(other))
+    assert phone.status == 200
+    changed = client.get(f"{API}{poured}").json()
+    assert (changed["piece_id"], changed["burner_fitted"]) == (other, False)

@@ -116,6 +116,41 @@ def test_a_mould_that_still_holds_a_pour_is_asked_about_before_it_is_too_late(
     assert newest(store, Pour).mould_id == bench.mould_id
 
 
+def test_a_strip_that_was_told_too_late_is_asked_for_an_earlier_hour(
+    phone: Phone, store: Store, bench: Bench, hands: Hands, client: TestClient
+) -> None:
+    """ "It was stripped" resolved nothing where a strip was told already."""
+    phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
+    held = newest(store, Pour)
+    hands.forward(30.0)
+    client.post(f"/api/v1/pours/{held.id}/steps/strip/done")
+
+    def clock(hours: float) -> str:
+        at = hands.now - timedelta(hours=hours)
+        return f"{at.astimezone(ZoneInfo('America/Chicago')):%Y-%m-%dT%H:%M}"
+
+    page = phone.send(phone.open("/pour").form("/pour"), placed_at=clock(2))
+    assert phone.status == 422
+    assert "an earlier hour at which the first was stripped" in page.notes["held"]
+    page = phone.send(page.form("/pour"), held="stripped")
+    assert "an earlier hour" in page.notes["held"]
+    page = phone.send(page.form("/pour"), held="stripped", stripped_at=clock(3))
+    assert phone.status == 200
+    (strip,) = [row for row in rows(store, StepDone) if row.undone_at is None]
+    assert (strip.pour_id, strip.at) == (held.id, hands.now - timedelta(hours=3))
+
+
+def test_an_answer_about_a_number_that_is_none_is_asked_again(
+    phone: Phone, store: Store, bench: Bench, hands: Hands
+) -> None:
+    phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
+    hands.forward(30.0)
+    form = phone.open("/pour").form("/pour")
+    phone.send(form, held="stripped", held_pour="9" * 5000)
+    assert phone.status == 422
+    assert len(rows(store, Pour)) == 1
+
+
 def test_an_answer_that_another_phone_gave_before_is_asked_again(
     phone: Phone, store: Store, bench: Bench, hands: Hands, client: TestClient
 ) -> None:

@@ -51,6 +51,22 @@ def tick(session: Session, now: datetime, pour_id: int, keys: set[str]) -> Befor
     listed = before(session, pour_id)
     for key in keys:
         one_of("ticked", key, (one.key for one in listed.items))
+    return _keep(session, now, pour_id, keys)
+
+
+def tick_further(
+    session: Session, now: datetime, pour_id: int, added: set[str], taken_back: set[str]
+) -> Before:
+    """What a form changed of what it showed; what another phone ticked meanwhile stays.
+
+    A key that left the list meanwhile is nobody's any more.
+    """
+    listed = before(session, pour_id)
+    keys = (listed.ticked.keys() - taken_back | added) & {one.key for one in listed.items}
+    return _keep(session, now, pour_id, keys)
+
+
+def _keep(session: Session, now: datetime, pour_id: int, keys: set[str]) -> Before:
     pour = find(session, Pour, pour_id, "pour_id")
     if pour.closed_at is not None:
         raise InputError("ticked", sorted(keys), "the pour is closed", "a pour under way")

@@ -11,18 +11,19 @@ from models.records import Job, Mix, Place, Pour, Reading
 from models.records.pour import PourBase
 from service.actions.notices.reminders import LASTING, cancel_all
 from service.actions.pours.change_protection import put_on
-from service.actions.pours.mould_room import find_room, make_room
+from service.actions.pours.mould_room import find_room, make_room, never_was, was_after_all
 from service.actions.record import owner_links
 from service.actions.shop import jobs
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
 from service.nouns.pour import MouldHeld, PourCreate
 from service.queries import poured
+from service.queries.held import NEVER_WAS
 from service.queries.pours import steps_done
 from service.queries.rows import find, of_pour
 
 FINISHED = "finished"
-CLOSE_REASONS = (FINISHED, "lost", "logged by mistake")
+CLOSE_REASONS = (FINISHED, "lost", NEVER_WAS)
 
 
 def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
@@ -60,6 +61,9 @@ def correct_pour(
 ) -> Pour:
     """Change what is named in `values`: the details that come in the evening.
 
+    Another piece has no burner fitted unless that is told with it; what was looked at before the
+    pour was another piece or mould.
+
     held : what is answered where its mould holds another pour
     """
     pour = find(session, Pour, pour_id, "pour_id")
@@ -74,6 +78,10 @@ def correct_pour(
             find_room(session, now, pour, held)
         other = [noun for noun, key in before.items() if getattr(pour, f"{noun}_id") != key]
         poured.let_go(pour, other)
+        if "piece" in other:
+            pour.burner_fitted = bool(values.get("burner_fitted"))
+        if "piece" in other or "mould" in other:
+            pour.ticked = {}
         if "place" in other or "mix" in other:
             with_what_is_known(session, pour)
         scenario_rows.planned(session, pour)
@@ -119,6 +127,9 @@ def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
         raise Conflict(f"pour {pour_id}", f"closed already at {pour.closed_at.isoformat()}")
     pour.closed_at, pour.closed_why = now, why
     session.add(pour)
+    if why == NEVER_WAS:
+        session.flush()
+        never_was(session, now, pour)
     session.execute(delete(Job).where(col(Job.key) == jobs.projection_key(pour_id)))
     cancel_all(session, now, pour_id, LASTING if why == FINISHED else ())
     jobs.plan_moved(session, now)
@@ -130,9 +141,10 @@ def reopen_pour(session: Session, now: datetime, pour_id: int) -> Pour:
     pour = find(session, Pour, pour_id, "pour_id")
     if pour.closed_at is None:
         raise Conflict(f"pour {pour_id}", "not closed")
-    pour.closed_at, pour.closed_why = None, ""
+    closed_at, pour.closed_at, pour.closed_why = pour.closed_at, None, ""
     session.add(pour)
     session.flush()
+    was_after_all(session, now, pour, closed_at)
     make_room(session, now, pour, None)
     jobs.windows_due(session, now, pour)
     jobs.plan_moved(session, now)

@@ -14,7 +14,15 @@ from service.nouns.pour import AlsoPoured, PourCreate
 from service.queries.poured import poured
 from service.queries.rows import find, mixing_of
 
-OF_ITS_OWN = {"piece_id", "mould_id", "bags", "note", "water_added_l", "series_of"}
+OF_ITS_OWN = {
+    "piece_id",
+    "mould_id",
+    "bags",
+    "note",
+    "water_added_l",
+    "series_of",
+    "burner_fitted",  # of each piece by whoever fitted that
+}
 
 
 def pour_also(

@@ -15,15 +15,17 @@ from service.actions.pours.photo_bytes import picture_of
 from service.actions.shop import jobs
 from service.actions.shop.set_up_shop import save_mould
 from service.queries.held import clash, holder
-from service.queries.moulds import alike
+from service.queries.moulds import alike, broken
 from service.queries.poured import copy_of, piece_label
 from service.queries.rows import NoSuchRow, find, free_name
 
 
 def another_mould(session: Session, now: datetime, mould_id: int, at: datetime) -> Mould:
-    """Another mould of the kind that holds nothing at an hour; where none does, one more."""
+    """Another mould of the kind, whole, that holds nothing at an hour; where none is, one more."""
     row = find(session, Mould, mould_id, "mould_id")
-    others = [one for one in alike(session, row) if one.id != row.id]
+    kind = alike(session, row)
+    unfit = {row.id, *broken(session, [one.id for one in kind])}
+    others = [one for one in kind if one.id not in unfit]
     free = next((one for one in others if clash(session, one.id, at, None) is None), None)
     return free or one_more(session, now, mould_id)
 
@@ -36,7 +38,8 @@ def one_more(session: Session, now: datetime, mould_id: int) -> Mould:
 
 
 def release(session: Session, now: datetime, mould_id: int, at: datetime | None) -> Mould:
-    """It is cleaned and release agent is on; None takes that back.
+    """It is cleaned and release agent is on; None takes that back. Of two hours the later stays:
+    a phone without signal may send the older one last.
 
     Raises Conflict while a pour stands in it.
     """
@@ -46,7 +49,7 @@ def release(session: Session, now: datetime, mould_id: int, at: datetime | None)
         inside = holder(session, mould_id)
         if inside is not None and inside.placed_at <= at:
             raise Conflict(row.name, f"{piece_label(inside)} stands in it: strip that first")
-    row.released_at = at
+    row.released_at = at if at is None or row.released_at is None else max(at, row.released_at)
     session.add(row)
     jobs.plan_moved(session, now)
     return row

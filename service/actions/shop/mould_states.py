@@ -13,7 +13,7 @@ from service.actions.windows.standing import opens, standing
 from service.answers import read_answer
 from service.nouns.mould import MouldFaultRead, MouldStanding
 from service.queries import held
-from service.queries.moulds import faults
+from service.queries.moulds import faults, is_broken
 from service.queries.projections import newest_of
 
 FREE = ("empty", "set up")
@@ -88,7 +88,7 @@ def _state(
         return MouldState(mould, state, pour, strip_at, free_at, len(stays), also, fault)
 
     turnaround = free_after(mould.turnaround_h)
-    unfit = any(one.kind == BROKEN and one.mended_at is None for one in wrong)
+    unfit = is_broken(wrong)
     if inside:
         strip_at = _strip_at(told.get(inside[-1].id), now)
         free = None if strip_at is None or unfit or inside[:-1] else max(strip_at, now) + turnaround
