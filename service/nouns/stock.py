@@ -42,10 +42,19 @@ class ColdRead(ResponseBody):
     lowest_C: float | None
 
 
+class UnreckonedRead(ResponseBody):
+    """A pour whose amounts cannot be told: `needs` lacks them."""
+
+    pour_id: int
+    name: str
+    why: str
+
+
 class ShoppingRead(ResponseBody):
     needs: list[NeedRead]
     past: list[int]  # of stock past its best-before, which is not counted
     cold: list[ColdRead]
+    unreckoned: list[UnreckonedRead]
 
 
 def controls(

@@ -40,6 +40,7 @@ def show(context: ContextDep) -> Response:
         past=found.past,
         gone=gone[:20],
         needs=[(_named(one, reader), *_amounts(one, reader)) for one in found.needs],
+        unreckoned=found.unreckoned,
         cold=[(one, measure(one.lowest_C, "temperature_C", reader)) for one in found.cold],
     )
 

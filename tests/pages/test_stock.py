@@ -3,8 +3,11 @@
 from datetime import timedelta
 from typing import Any
 
+import pytest
 from starlette.testclient import TestClient
 
+from models.errors import InputError
+from service.actions.shop import stock
 from tests.support.phone import Phone
 from tests.support.shop import Bench, Hands, Sky
 
@@ -94,3 +97,58 @@ def test_what_cannot_be_in_stock_is_refused(client: TestClient, bench: Bench) ->
         assert answer.status_code == 422, wrong
         assert next(iter(wrong)) in answer.text
     assert bench.place_id
+
+
+def test_one_bag_is_counted_for_one_mix_only(
+    client: TestClient, bench: Bench, hands: Hands
+) -> None:
+    part = [
+        {"kind": "cement", "name": "Grey", "kg": 10},
+        {"kind": "sand", "name": "Pit", "kg": 25},
+        {"kind": "water", "kg": 4.5},
+    ]
+    at = (hands.now + timedelta(days=1)).isoformat()
+    keys = {"piece_id": bench.piece_id, "place_id": bench.place_id, "placed_at": at}
+    for name in ("M1", "M2"):
+        row = {"class": "general-purpose", "name": name, "recipe": part}
+        mix = client.post("/api/v1/mixes", json=row).json()["id"]
+        assert client.post("/api/v1/pours", json={**keys, "mix_id": mix}).status_code == 201
+
+    def sand() -> list[dict[str, Any]]:
+        told = client.get("/api/v1/stock/shopping").json()["needs"]
+        return [one for one in told if one["kind"] == "sand"]
+
+    need = sand()[0]["need"]
+    add(client, kind="sand", name="Pit", amount=1.5 * need)
+    assert [one["need"] for one in sand()] == [need, need]
+    assert sum(one["buy"] for one in sand()) == pytest.approx(0.5 * need)
+
+
+def test_the_products_over_the_sealer_are_bought_too(
+    client: TestClient, bench: Bench, hands: Hands
+) -> None:
+    wax = client.post("/api/v1/sealers", json={"name": "Wax", "chemistry": "wax"}).json()["id"]
+    keys = {"piece_id": bench.piece_id, "place_id": bench.place_id, "mix_id": bench.mix_id}
+    keys |= {"sealer_id": bench.sealer_id, "sealer_then": [wax]}
+    assert client.post("/api/v1/pours", json=keys).status_code == 201
+    told = client.get("/api/v1/stock/shopping").json()["needs"]
+    sealers = [one for one in told if one["kind"] == "sealer"]
+    assert len(sealers) == 2
+    assert "Wax" in [one["name"] for one in sealers]
+    assert all(one["need"] > 0 for one in sealers)
+    assert hands.now
+
+
+def test_a_pour_that_cannot_be_reckoned_is_named(
+    client: TestClient, phone: Phone, pour_id: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuses(*_: object) -> None:
+        raise InputError("batch_l", 1.0, "too little", "more")
+
+    monkeypatch.setattr(stock, "amounts", refuses)
+    told = client.get("/api/v1/stock/shopping").json()
+    assert told["needs"] == []
+    assert [one["pour_id"] for one in told["unreckoned"]] == [pour_id]
+    page = phone.open("/stock").text
+    assert "Not in this list" in page
+    assert "no pour is planned" not in page

@@ -1,6 +1,6 @@
 """The stock of a shop, what the plan takes of it, and what the frost would."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -99,12 +99,23 @@ class Cold:
 
 
 @dataclass(frozen=True)
+class Unreckoned:
+    """A pour whose amounts cannot be told, so that the list lacks them; why : what stands against
+    it."""
+
+    pour_id: int
+    name: str
+    why: str
+
+
+@dataclass(frozen=True)
 class Shopping:
     """What the plan takes less what is there; `past`: keys of what is past its best-before."""
 
     needs: tuple[Need, ...]
     past: tuple[int, ...]
     cold: tuple[Cold, ...]
+    unreckoned: tuple[Unreckoned, ...] = ()
 
 
 def shopping(session: Session, now: datetime) -> Shopping:
@@ -112,49 +123,65 @@ def shopping(session: Session, now: datetime) -> Shopping:
     there, today = rows.in_stock(session), today_of(session, now)
     past = [one for one in there if one.best_before is not None and one.best_before < today]
     good = [one for one in there if one not in past]
-    wanted: dict[tuple[str, str, int | None], float] = {}
-    for pour in rows.under_way(session):
-        for key, amount in _wanted(load_pour(session, pour.id), now):
-            wanted[key] = wanted.get(key, 0.0) + amount
-    needs = tuple(
-        Need(kind, name, amount, _have(good, kind, name, row_id))
-        for (kind, name, row_id), amount in sorted(wanted.items(), key=lambda one: one[0][:2])
-    )
-    return Shopping(needs, tuple(one.id for one in past), cold(session, now))
+    wanted: dict[Thing, float] = {}
+    untold: list[Unreckoned] = []
+    for row in rows.under_way(session):
+        pour = load_pour(session, row.id)
+        try:
+            for key, amount in list(_wanted(pour, now)):
+                wanted[key] = wanted.get(key, 0.0) + amount
+        except InputError as error:
+            untold.append(Unreckoned(row.id, pour.label, str(error)))
+    needs = tuple(_allotted(good, wanted))
+    return Shopping(needs, tuple(one.id for one in past), cold(session, now), tuple(untold))
 
 
-Wanted = Iterable[tuple[tuple[str, str, int | None], float]]
+Thing = tuple[str, str, int | None]  # kind, name, and the key of its mix or sealer
+Wanted = Iterator[tuple[Thing, float]]
 
 
 def _wanted(pour: PourRows, now: datetime) -> Wanted:
-    """What a pour takes: kind, name and the key of its mix or sealer, and how much."""
-    try:
-        mixture, shape = scenario_rows.mixture_of(pour.mix), scenario_rows.shape_of(pour.piece)
-        found = amounts(Cast(shape, mixture, scenario_rows.sealer_of(pour.sealer)), Choices())
-    except InputError:
-        return
+    """What a pour takes of each thing. Raises InputError where its amounts cannot be told."""
+    mixture, shape = scenario_rows.mixture_of(pour.mix), scenario_rows.shape_of(pour.piece)
+    found = amounts(Cast(shape, mixture), Choices())
     if pour.pour.placed_at > now and found.bags is not None:
         yield ("bag", pour.mix.name, pour.pour.mix_id), float(found.bags.whole)
     if pour.pour.placed_at > now:
         for part in found.total:
             if part.kind not in ("bag", "water"):
                 yield (part.kind, part.name, pour.pour.mix_id), part.kg
-    if found.coats is not None and pour.sealer is not None:
-        on = sum(registry.coat_number(one.step) is not None for one in pour.done)
-        left = found.coats.coats[on:]
-        share = sum(one.sealer_l for one in left) / sum(one.sealer_l for one in found.coats.coats)
+    on = sum(registry.coat_number(one.step) is not None for one in pour.done)
+    keys = (pour.pour.sealer_id, *pour.pour.sealer_then)
+    for key, sealer in zip(keys, (pour.sealer, *pour.then), strict=True):
+        if sealer is None:
+            continue
+        system = scenario_rows.sealer_of(sealer)
+        coats = amounts(Cast(shape, mixture, system), Choices()).coats
+        if coats is None:
+            continue
+        left = coats.coats[on:]
+        on = max(on - len(coats.coats), 0)
+        share = sum(one.sealer_l for one in left) / sum(one.sealer_l for one in coats.coats)
         if share:
-            yield ("sealer", pour.sealer.name, pour.pour.sealer_id), share * found.coats.sealer_l
+            yield ("sealer", sealer.name, key), share * coats.sealer_l
 
 
-def _have(there: list[Stock], kind: str, name: str, row_id: int | None) -> float:
-    """What is there of it: of that mix or sealer, or of that kind and name without one."""
-
-    def fits(one: Stock) -> bool:
-        own = one.sealer_id if kind == "sealer" else one.mix_id
-        return own == row_id if own is not None else one.name.casefold() == name.casefold()
-
-    return sum(one.amount for one in there if one.kind == kind and fits(one))
+def _allotted(there: Sequence[Stock], wanted: Mapping[Thing, float]) -> Iterator[Need]:
+    """Each need with what is there for it: of its own mix or sealer, and of its kind and name what
+    no need before it takes."""
+    left = {one.id: one.amount for one in there}
+    for (kind, name, row_id), need in sorted(wanted.items(), key=lambda one: one[0][:2]):
+        own, shared = [], []
+        for one in there:
+            key = one.sealer_id if kind == "sealer" else one.mix_id
+            if one.kind == kind and key is not None and key == row_id:
+                own.append(one.id)
+            elif one.kind == kind and key is None and one.name.casefold() == name.casefold():
+                shared.append(one.id)
+        yield Need(kind, name, need, sum(left[key] for key in (*own, *shared)))
+        for key in (*own, *shared):
+            taken = min(left[key], need)
+            left[key], need = left[key] - taken, need - taken
 
 
 def cold(session: Session, now: datetime) -> tuple[Cold, ...]:
