@@ -21,7 +21,8 @@ class OrderBase(SQLModel):
 
 
 class Order(OrderBase, Owned, table=True):
-    """`parts` is a list of {piece_id, count, mix_id, place_id, sealer_id}. Put away it is done."""
+    """`parts` is a list of {piece_id, count, mix_id, place_id, sealer_id, sealer_then}. Put away it
+    is done."""
 
     __tablename__ = "client_order"
     __table_args__ = (CheckConstraint("assembly_h BETWEEN 0 AND 1000", name="assembly_range"),)

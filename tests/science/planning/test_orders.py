@@ -1,7 +1,9 @@
 """Orders over few moulds: courses made up, so that every hour can be told by hand."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -12,6 +14,7 @@ from models.concrete.mixture import Mixture
 from models.errors import InputError, Unknown
 from models.message import Message
 from models.piece.shape import Shape
+from models.planning import courses as following
 from models.planning import mould_plan, orders, promises, shop_plan
 from models.planning.courses import Course, Courses, Kind, Work, Works, courses
 from models.planning.orders import MouldThere, Order, Part, Pin, Shop
@@ -203,3 +206,44 @@ def test_a_sunny_fortnight_is_planned_by_the_engine() -> None:
     assert promise.at_even <= promise.at_sure
     assert [act.act for act in told.acts] == ["pour", "strip", "turn", "finish"]
     assert told.acts[2].short, "three people turn it, and there are two"
+
+
+def test_a_mould_rests_for_its_turnaround_and_hands_are_free_meanwhile() -> None:
+    mould = MouldThere("m", ("bench",), turnaround_h=40.0)
+    known = {"bench": made_up()}
+    asked = orders.asked(shop(), [order(2)], [mould], {"bench": kind()}, known)
+    for choice in asked.problem.castings[0].choices:
+        struck = orders.struck(choice)
+        assert struck.to_h == struck.from_h + WORKS.strip.hours + WORKS.clean.hours
+        (held,) = [one for one in choice.claims if one.what == ("mould", "m")]
+        assert held.to_h == struck.from_h + WORKS.strip.hours + 40.0
+        assert (choice.free_h >= held.to_h).all(), "in no member sooner"
+    solved = mould_plan.solve(asked.problem)
+    starts = sorted(
+        one.choices[pick].at_h
+        for one, pick in zip(asked.problem.castings, solved.picks, strict=True)
+        if pick is not None
+    )
+    assert len(starts) == 2
+    assert starts[1] - starts[0] >= 30.0 + 40.0
+
+
+def test_the_bench_of_the_planner_runs(
+    loaded: Callable[[str], ModuleType],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A short sample of `python tests/bench/bench_planner.py`: its own code, one kind of piece."""
+    bench = loaded("bench/bench_planner.py")
+    few = [Order("first", bench.ASKED + timedelta(days=9), (Part("leg", 2),))]
+    monkeypatch.setattr(bench, "SHAPES", {"leg": bench.SHAPES["leg"]})
+    monkeypatch.setattr(bench, "wanted", lambda: few)
+    monkeypatch.setattr(shop_plan, "_gains", lambda *_: ())
+    monkeypatch.setattr(following, "DAYS", 5)
+    monkeypatch.setattr(following, "MEMBERS", 16)
+    bench.main()
+    told = capsys.readouterr().out
+    assert "2 pieces" in told
+    assert "left out" not in told
+    assert told.count("leg        for first") == 2
+    assert "first: due Wed 15, even odds 2025-10-" in told
