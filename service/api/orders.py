@@ -37,13 +37,13 @@ class PlanStands(BaseModel):
     failure: str
 
 
-@router.get("/orders/plan")
+@router.get("/order-plan")
 def read_order_plan(context: ContextDep, edition: LookDep) -> PlanStands:
     with context.store.reading() as session:
         return edition.told(_stands(session, context.now))
 
 
-@router.post("/orders/plan", status_code=202, response_model=PlanStands)
+@router.post("/order-plan", status_code=202, response_model=PlanStands)
 def ask_order_plan(post: IdempotentPostDep) -> JSONResponse:
     """Work it out anew: it is due at once; look again for it."""
 

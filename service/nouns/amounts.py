@@ -8,12 +8,11 @@ from pydantic import BaseModel, BeforeValidator, Field
 from models.facts.amounts import FIBRES
 from models.planning.amounts import Choices
 from models.records.fields import Density, Length, Number, Percent, TileMass, Volume, Word
-from models.records.shop import Priced
 from service.answer_fields import Code, Codes, MessageText, Sentences, also
 from service.nouns.base import RequestBody
 from service.nouns.controls import Controls, listed
 from service.nouns.form import Control, Form
-from service.vocabulary import Fibre, PartKind
+from service.vocabulary import Fibre, PartKind, PriceKey
 from service.words import word
 
 USUAL = Choices()
@@ -149,7 +148,7 @@ class CoatsRead(Told):
 
 
 class CostLineRead(Told):
-    what: Priced
+    what: PriceKey
     many: float
     price: float
     money: float
@@ -159,7 +158,7 @@ class CostsRead(Told):
     """By the prices of the shop, work by usual minutes; `left_out` has no price."""
 
     lines: list[CostLineRead]
-    left_out: list[Priced]
+    left_out: list[PriceKey]
     money: float
     currency: str
 

@@ -12,6 +12,7 @@ from typer.testing import CliRunner
 
 from models.air.place import KINDS
 from models.facts.cements import CLASSES
+from models.records.shop import PRICED
 from models.results import STATES
 from models.simulation.scenario import READING_KINDS
 from service.cli import app as command_line
@@ -69,7 +70,7 @@ def test_no_vocabulary_stands_anywhere_without_its_name(document: JsonDict) -> N
     """What a client has as an enumeration has one type, wherever it is told."""
     named = document["components"]["schemas"].values()
     loose = [one["enum"] for one in schemas_in(document) if "enum" in one and one not in named]
-    assert loose == [["mould_day", "cover", "heat_day"]]  # keys of the prices
+    assert loose == [list(PRICED)]  # keys of the prices
 
 
 def test_kinds_classes_and_states_are_enumerations(document: JsonDict) -> None:

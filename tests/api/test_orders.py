@@ -52,12 +52,12 @@ def test_an_order_is_planned_by_the_clock_and_told_with_its_chance(
     client: TestClient, order: JsonDict, rounds: Rounds, hands: Hands
 ) -> None:
     assert client.get(f"{API}/orders").json() == [order]
-    before = client.get(f"{API}/orders/plan").json()
+    before = client.get(f"{API}/order-plan").json()
     assert (before["plan"], before["due"]) == (None, True)
     rounds.refresh(hands.now)
     assert rounds.plan(hands.now) == 1
     assert rounds.plan(hands.now) == 0
-    stands = client.get(f"{API}/orders/plan").json()
+    stands = client.get(f"{API}/order-plan").json()
     assert (stands["due"], stands["failure"]) == (False, "")
     plan = stands["plan"]
     assert [one["piece"]["number"] for one in plan["poured"]] == [1, 2]

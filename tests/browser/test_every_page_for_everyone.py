@@ -144,7 +144,9 @@ def shape(path: str) -> str:
 def test_axe_finds_nothing_and_every_control_has_its_own_name(usual: Page) -> None:
     """WCAG 2.2 as far as axe-core knows it, on every page and on all that they lead to; in the
     suite each page either wide or narrow, in turn."""
-    paths, wrong, leads = [*PAGES.values(), *MORE, "/nowhere"], [], set()
+    opened(usual, "/pours/5/care")
+    owners = next(one for one in usual.evaluate(HREFS) if one.startswith("/c/"))
+    paths, wrong, leads = [*PAGES.values(), *MORE, owners, "/nowhere"], [], set()
     for k, path in enumerate(paths):
         looked_at(usual, 390, "light")
         opened(usual, path)

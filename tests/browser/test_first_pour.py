@@ -78,7 +78,12 @@ def test_a_first_pour_takes_five_taps_and_its_measures(phone: Callable[..., Page
     page.goto("/pour")
     for words in ("garage", "high-early", "box", "film"):
         page.locator("label", has_text=words).first.tap()
-    for measure, typed in (("Length", "700"), ("Width", "700"), ("Height", "500"), ("Wall", "50")):
+    for measure, typed in (
+        ("Length", "700"),
+        ("Width", "700"),
+        ("Height", "500"),
+        ("Wall or leg", "50"),
+    ):
         page.get_by_label(measure, exact=True).first.fill(typed)
     tap(page, "button", "Poured")
     expect(page).to_have_url(re.compile(r"/pours/1"))

@@ -64,6 +64,7 @@ MORE = [
     "/stock/new",
     "/pour/mode",
     "/pours/1/also",
+    "/pours/1/like",
     f"/tonight?asked=1&{ASKED}",
     "/shop/things",
     "/shop/people",
