@@ -67,13 +67,16 @@ def test_bare_it_goes_when_it_bears_the_road_and_never_in_its_mould() -> None:
 
 def test_sealed_it_goes_when_its_film_is_through() -> None:
     """As long after the last coat as full use waits for: till then a wrap sticks."""
-    steps = {one.step: one for one in told(top(sealed=True)).steps}
-    load, full, coat = steps["load"], steps["full-use"], steps["coat-6"]
-    assert load.after == "coat-6"
-    if load.safe and coat.safe:
-        assert load.safe - coat.safe >= timedelta(days=1)
-    assert (load.safe is None) >= (coat.safe is None)
-    assert full.after == load.after
+    made = top(sealed=True)
+    waits = {one.step: one for one in told(made).steps}
+    assert (waits["load"].after, waits["full-use"].after) == ("coat-6", "coat-6")
+    hours = {"strip": 60.0, "turn": 61.0, **{f"coat-{k}": 300.0 + 4 * k for k in range(1, 7)}}
+    done = tuple(Done(key, POURED_AT + hour * HOUR) for key, hour in hours.items())
+    load = {one.step: one for one in told(replace(made, done=done), 325.0).steps}["load"]
+    coat_at = POURED_AT + hours["coat-6"] * HOUR
+    assert load.state == "not yet"
+    assert load.safe is not None
+    assert load.safe - coat_at >= timedelta(days=1)
 
 
 def test_where_it_is_set_up_no_weather_of_the_shop_is_told() -> None:
