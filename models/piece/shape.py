@@ -113,6 +113,12 @@ class Shape(Measures):
         return bool(self.openings) or self.drain_mm is not None
 
     @property
+    def has_core(self) -> bool:
+        """Whether a part of its mould stands between walls of concrete, which shrink on it."""
+        between = self.drop_edge_mm is not None and self.drop_sides != "front"
+        return self.like == "box" or self.kind in ("slab-with-basin", "u-shape") or between
+
+    @property
     def cast_as(self) -> str:
         """How it lies in its mould: face-down | face-up | on-side."""
         return self.cast_way or CAST.get(self.kind, "face-down")

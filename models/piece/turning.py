@@ -5,6 +5,7 @@ floor between its walls. Reinforcement counts for nothing: it carries after a cr
 concrete is to have none.
 """
 
+import math
 from dataclasses import dataclass, replace
 
 from models.facts.handling import (
@@ -262,23 +263,41 @@ def _more_of_box(shape: Shape, wall_mm: float, floor_mm: float) -> float:
 
 
 def peeled_stress_MPa(shape: Shape, adhesion_kN_m2: float) -> float:
-    """Bending of a box's wall by the pull of its core's face as that is peeled from the rim [MPa].
+    """Bending of the walls round a core by the pull of its face as that is peeled from the rim
+    [MPa]; of a piece without a core none.
 
     A strip of the face lets go at a time; its pull bends the wall over the floor, or between its
     neighbours, whichever is stiffer; without a floor between these alone.
 
-    shape : a box; adhesion_kN_m2 : [kN/m2] of the core's face
+    shape : the piece; adhesion_kN_m2 : [kN/m2] of the core's face
     Source: beam theory, ends clamped; VDI_BV_BS_6205 for the pull, the strip OWN_JUDGEMENT.
     """
-    if shape.like != "box":
+    if not shape.has_core:
         return 0.0
-    t, deep = shape.measured("wall_mm"), shape.measured("height_mm")
-    long = max(shape.length_mm, shape.width_mm) - 2 * t
+    t, deep, long = _round_core_mm(shape)
     pull_N_mm = adhesion_kN_m2 / 1e3 * PEELED_MM  # along the rim
     over_floor = pull_N_mm * max(deep - PEELED_MM / 2, 0.0)  # a millimetre of its length
     sideways = pull_N_mm * long**2 / 12 / PEELED_MM  # a millimetre of its height
     held = sideways if shape.floor_mm == 0 else min(over_floor, sideways)
     return 6 * held / t**2
+
+
+def _round_core_mm(shape: Shape) -> tuple[float, float, float]:
+    """Of the walls round a core their thickness, their depth, and the longest between two others;
+    infinite: they stand free [mm]."""
+    told = shape.measured
+    longest = max(shape.length_mm, shape.width_mm)
+    if shape.kind == "u-shape":
+        return told("wall_mm"), told("height_mm") - told("thickness_mm"), math.inf
+    if shape.kind == "slab-with-basin":
+        bowl = max(told("bowl_length_mm"), told("bowl_width_mm"))
+        return told("wall_mm"), told("bowl_depth_mm"), bowl
+    if shape.drop_edge_mm is not None:
+        t = told("drop_wall_mm")
+        free = (shape.drop_sides or "all") != "all"
+        long = math.inf if free else longest - 2 * t
+        return t, shape.drop_edge_mm - told("thickness_mm"), long
+    return told("wall_mm"), told("height_mm"), longest - 2 * told("wall_mm")
 
 
 def travel_stress_MPa(shape: Shape, density_kg_m3: float) -> float:

@@ -82,7 +82,7 @@ STEPS = (
         "core",
         "mould",
         strip.core,
-        listed=lambda setup: setup.shape.like == "box",
+        listed=lambda setup: setup.shape.has_core,
         need_drawn=True,
         harm="piece",
     ),

@@ -125,7 +125,7 @@ def strip(
 
 
 def walls(case: Case) -> StepOpening:
-    """Side walls off; those of a box not before its core may come out, which goes first.
+    """Side walls off; those of a piece with a core not before that may come out, which goes first.
 
     Where the class alone tells the strength it waits for its weakest twentieth, as the core does.
     """
@@ -135,7 +135,7 @@ def walls(case: Case) -> StepOpening:
         opening = replace(opening, cautions=(*opening.cautions, soft))
     if not case.strength_told:
         opening = replace(opening, harm="piece")
-    if case.setup.shape.like != "box" or "core" in case.setup.done:
+    if not case.setup.shape.has_core or "core" in case.setup.done:
         return opening
     core_h = case.trajectory.quantile(core(case).opens_h, level("piece", case.confidence))
     first = np.full(case.trajectory.members, core_h)

@@ -115,3 +115,13 @@ def test_no_floor_holds_the_wall_of_a_box_that_has_none() -> None:
     / 12 / 100 / 25^2 = 2.1 MPa, where a floor would leave 1.06."""
     floorless = Shape("box", 1200.0, 800.0, height_mm=600.0, wall_mm=25.0, floor_mm=0.0)
     assert peeled_stress_MPa(floorless, 2.0) == pytest.approx(2.116, rel=1e-3)
+
+
+def test_the_sides_of_a_table_on_two_legs_wait_for_the_core_between_them() -> None:
+    bench = Shape("u-shape", 1200.0, 400.0, 50.0, height_mm=450.0, wall_mm=50.0)
+    steps = {one.step: one for one in told(replace(top(sealed=False), shape=bench)).steps}
+    core, strip = steps["core"], steps["strip"]
+    assert core.need.value >= strength_needed_MPa(peeled_stress_MPa(bench, 2.0))
+    assert core.safe is not None
+    assert strip.safe is not None
+    assert core.safe <= strip.safe
