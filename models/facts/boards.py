@@ -44,7 +44,7 @@ BENDING: dict[str, Board] = {
     ),
     "steel": Board(210e3, 0.02, 235.0, 0.05, 0.0, 1.0, "none", "oil", True, ("EN_1993_1_1",)),
     "glass": Board(70e3, 0.02, 20.0, 0.20, 0.0, 1.0, "none", "wax", True, ("EN_572_1",)),
-    "hdpe": Board(800.0, 0.15, 20.0, 0.10, 2.0, 1.0, "none", "none", True, ("POLYMERS_TABLE",)),
+    "hdpe": Board(700.0, 0.15, 20.0, 0.10, 2.0, 1.0, "none", "none", True, ("POLYMERS_TABLE",)),
     "foam": Board(10.0, 0.25, 0.15, 0.20, 1.0, 1.0, "none", "none", False, ("OWN_JUDGEMENT",)),
     "silicone": Board(2.0, 0.25, 1.0, 0.20, 0.1, 1.0, "none", "none", False, ("OWN_JUDGEMENT",)),
     "plaster": Board(3000.0, 0.25, 2.0, 0.25, 0.5, 0.6, "much", "soap", False, ("OWN_JUDGEMENT",)),

@@ -65,6 +65,14 @@ class Pressure:
     rule: str
 
 
+def pressing_kg_m3(density_kg_m3: float) -> float:
+    """Density that a mix is taken to press with [kg/m3]: its own, no less than the usual heaviest.
+
+    density_kg_m3 : of the mix [kg/m3]. Source: COMMON_PRACTICE.
+    """
+    return max(HEAVIEST_KG_M3, density_kg_m3)
+
+
 def unit_weight_coefficient(density_kg_m3: float) -> float:
     """Cw of the rate formulas, dimensionless. Source: ACI_347_COEFFICIENTS.
 

@@ -8,7 +8,7 @@ from models.facts.boards import BENDING
 from models.message import Message, Value
 from models.mould import told
 from models.mould.check import Checked, check
-from models.mould.pressure import Placing
+from models.mould.pressure import Placing, pressing_kg_m3
 from models.simulation.scenario import Scenario
 
 EVENING = ("finish", "knock-out", "protect", "core", "uncover")
@@ -40,7 +40,11 @@ def items(
         found.append(Item("walls", (Message("before_walls.unknown"),)))
         found.append(Item("inner", (Message("before_floats_unknown"),)))
     elif mould.material != "ground":
-        checked = check(shape, mould, Placing())
+        checked = check(
+            shape,
+            mould,
+            Placing(density_kg_m3=pressing_kg_m3(scenario.mixture.density_kg_m3)),
+        )
         found.append(Item("walls", (Message(f"before_walls.{checked.state}"),)))
         found += _floats(checked)
     found.append(Item("spacers", (Message("before_spacers"),)))

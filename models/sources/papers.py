@@ -187,6 +187,11 @@ PAPERS: dict[str, Source] = {
         "McAdams 1954, plate in wind: 5.7 + 3.8 v W/m2K to 5 m/s; Juerges 1924 over it: 7.2 v^0.78",
         "github.com/NREL/EnergyPlus src/EnergyPlus/SolarCollectors.cc",
     ),
+    "MCNATT_SCREWS": Source(
+        "McNatt, Forest Products Laboratory, screw-holding of composite boards, a survey",
+        "hobbydocbox.com/Woodworking/70466005-Screw-holding-internal-bond-and-related-properties-of-"
+        "composite-board-products-for-furniture-and-cabinet-manufacture-a-survey-of-the-literature.html",
+    ),
     "MCNEESE_1952": Source(
         "McNeese 1952, early freezing of non-air-entraining concrete, ACI Journal 49, abstract",
         "concrete.org, international concrete abstracts portal 11819",

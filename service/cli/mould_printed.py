@@ -7,7 +7,7 @@ from models import quantity
 from models.message import Message
 from models.mould import told
 from models.mould.check import Checked, check
-from models.mould.pressure import Placing
+from models.mould.pressure import Placing, pressing_kg_m3
 from models.simulation.scenario import Scenario
 from service import scenario_file
 from service.cli import printed
@@ -28,6 +28,7 @@ def answer(file: Path, fresh: str, slump: str, *, shaken: bool) -> "Told":
             concrete_C=scenario.placement.concrete_C,
             slump_mm=_length("--slump", slump),
             shaken=shaken,
+            density_kg_m3=pressing_kg_m3(scenario.mixture.density_kg_m3),
         )
         found = check(scenario.shape, scenario.mould, placing, _length("--fresh", fresh))
         return Told(scenario, found)

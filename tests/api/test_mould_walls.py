@@ -1,8 +1,12 @@
 """Do the walls of a mould hold: asked of the interface, in any unit."""
 
+from datetime import datetime, timedelta
+
+import pytest
 from starlette.testclient import TestClient
 
 from tests.support.raw import JsonDict
+from tests.support.shop import Bench
 
 API = "/api/v1"
 PLANTER = {
@@ -120,3 +124,25 @@ def test_without_the_height_of_what_was_told_by_hand_it_says_that_it_is_missing(
     told = walls(client, built)
     assert told["state"] is None
     assert told["missing"]["values"]["why"]["code"] == "mould_no_height"
+
+
+def test_a_heavy_mix_of_its_newest_pour_presses_and_lifts_by_its_own_density(
+    client: TestClient, bench: Bench, now: datetime
+) -> None:
+    mould_id = mould_for(client)
+    usual = walls(client, mould_id)
+    heavy = {"name": "Baryte", "kind": "general-purpose", "density_kg_m3": 2700}
+    mix = client.post(f"{API}/mixes", json=heavy)
+    assert mix.status_code == 201, mix.text
+    pour = {"mould_id": mould_id, "mix_id": mix.json()["id"], "place_id": bench.place_id}
+    pour |= {"piece_id": client.get(f"{API}/moulds/{mould_id}").json()["piece_id"]}
+    placed = {**pour, "placed_at": (now + timedelta(hours=2)).isoformat()}
+    answer = client.post(f"{API}/pours", json=placed)
+    assert answer.status_code == 201, answer.text
+    told = walls(client, mould_id)
+    assert told["foot_kPa"] == pytest.approx(usual["foot_kPa"] * 2700 / 2400, rel=1e-3)
+    lifts = [one["uplifts"][0]["lifts_kg"] for one in (usual, told)]
+    assert lifts[1] == pytest.approx(lifts[0] * 2700 / 2400, rel=1e-3)
+    before = client.get(f"{API}/pours/{answer.json()['id']}/before").json()
+    (core,) = [one for one in before["items"] if one["key"] == "core"]
+    assert core["says"][0]["values"]["lifts_kg"] == pytest.approx(lifts[1])

@@ -1,27 +1,22 @@
-"""Withdrawal of a screw from particleboard, edge and face.
+"""Withdrawal of a screw from particleboard: its edge against its face, and against solid wood.
 
-Source     WOOD_HANDBOOK chapter 8.
-Page says  K D^(1/2) (L - D/3)^(5/4) G^2: 2055 of the edge, 2655 of the face in pounds and inches;
-           31.8 and 41.1 in newtons and millimetres.
-Status     from memory; both systems are held against each other.
-Tolerance  0.3 %, three figures.
+Source     MCNATT_SCREWS, a survey of tests; the formula is that of WOOD_HANDBOOK.
+Page says  the edge holds 75 to 80 % of the face; in all cases a board holds considerably less than
+           solid wood as dense.
+Status     page for both; the formula itself is from memory, and no page of it was found.
+Tolerance  the page's range; less than 0.9 for considerably less.
 """
 
 import pytest
 
-from models.facts.boards import OVEN_DRY
-from models.mould.screws import particleboard_N
-
-POUND_N = 4.448222
+from models.mould.screws import particleboard_N, wood_N
 
 
-@pytest.mark.parametrize(("edge", "K"), [(True, 2055.0), (False, 2655.0)])
-@pytest.mark.parametrize(("D", "L"), [(0.164, 1.0), (0.19, 1.5)])
-def test_inches_and_millimetres_agree(D: float, L: float, K: float, *, edge: bool) -> None:
-    pounds = K * D**0.5 * (L - D / 3) ** 1.25 * 0.7**2
-    ours = particleboard_N(25.4 * D, 25.4 * L, 700.0 / OVEN_DRY, edge=edge)
-    assert ours / POUND_N == pytest.approx(pounds, rel=0.003)
-
-
-def test_an_edge_holds_less_than_a_face() -> None:
-    assert particleboard_N(4, 30, 680) < particleboard_N(4, 30, 680, edge=False)
+@pytest.mark.parametrize(("D", "L"), [(4.0, 34.0), (4.0, 20.0), (5.0, 50.0)])
+@pytest.mark.parametrize("density", [600.0, 700.0])
+def test_an_edge_holds_three_quarters_of_a_face_and_less_than_wood(
+    D: float, L: float, density: float
+) -> None:
+    edge = particleboard_N(D, L, density)
+    assert 0.75 <= edge / particleboard_N(D, L, density, edge=False) <= 0.80
+    assert edge < 0.9 * wood_N(D, L, density)

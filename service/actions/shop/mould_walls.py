@@ -6,8 +6,8 @@ from sqlmodel import Session
 
 from models.message import Message
 from models.mould.check import Checked, check
-from models.mould.pressure import Placing
-from models.records import Mould, Piece
+from models.mould.pressure import Placing, pressing_kg_m3
+from models.records import Mix, Mould, Piece
 from service.actions.windows.scenario_rows import board_of, shape_of
 from service.nouns.walls import FillingAsk
 from service.queries.pours import newest_in
@@ -24,28 +24,30 @@ class MouldWalls:
     missing: Message | None = None
 
 
-def placing_of(asked: FillingAsk) -> Placing:
-    """How a mould is filled, as it was told."""
+def placing_of(asked: FillingAsk, mix: Mix | None = None) -> Placing:
+    """How a mould is filled, as it was told, and with what."""
     return Placing(
         placing_h=asked.placing_h,
         concrete_C=asked.concrete_C,
         cement=asked.cement,
         slump_mm=asked.slump_mm,
         shaken=asked.shaken,
+        density_kg_m3=pressing_kg_m3(0.0 if mix is None else mix.density_kg_m3),
     )
 
 
 def mould_walls(
     session: Session, mould_id: int, asked: FillingAsk, piece_id: int | None = None
 ) -> MouldWalls:
-    """The check of a mould with the piece that is named, else it is built for, else it had last.
+    """The check of a mould with the piece that is named, else it is built for, else it had last;
+    filled with the mix of its newest pour.
 
     Raises NoSuchRow for a mould or a piece that is not there, InputError for what cannot be.
     """
     mould = find(session, Mould, mould_id, "mould_id")
     piece_id = piece_id or mould.piece_id
+    last = newest_in(session, mould_id)
     if piece_id is None:
-        last = newest_in(session, mould_id)
         piece_id = None if last is None else last.piece_id
     if piece_id is None:
         return MouldWalls(mould, None, None, _missing("mould_no_piece", "mould_say_piece"))
@@ -53,7 +55,8 @@ def mould_walls(
     shape = shape_of(piece)
     if not shape.depth_known:
         return MouldWalls(mould, piece, None, _missing("mould_no_height", "mould_say_height"))
-    found = check(shape, board_of(mould), placing_of(asked), asked.fresh_mm)
+    mix = None if last is None else find(session, Mix, last.mix_id, "mix_id")
+    found = check(shape, board_of(mould), placing_of(asked, mix), asked.fresh_mm)
     return MouldWalls(mould, piece, found)
 
 

@@ -11,7 +11,7 @@ from models.facts.boards import BENDING
 from models.facts.materials import BOARDS
 from models.mould import told
 from models.mould.check import WORST, check, state_of
-from models.mould.pressure import Placing
+from models.mould.pressure import Placing, pressing_kg_m3
 from models.piece.shape import Opening, Shape
 from service.words import PLAIN, say
 
@@ -294,3 +294,8 @@ def test_what_is_told_by_hand_without_a_height_is_not_taken_as_deep_as_it_is_thi
     assert check(hollow, board, FULL).state == "unknown"  # walls inside it
     full = replace(BY_HAND, height_mm=200.0, told_volume_l=72.0)
     assert check(full, board, FULL).state == "holds"
+
+
+def test_a_mix_presses_with_its_own_density_and_never_with_less_than_the_usual() -> None:
+    assert pressing_kg_m3(2650.0) == 2650.0
+    assert pressing_kg_m3(1800.0) == pressing_kg_m3(0.0) == FULL.density_kg_m3

@@ -1,4 +1,4 @@
-"""Lifts: how deep each lies, and how much of them presses on the walls as a liquid."""
+"""Lifts and backings: how deep a mould is filled, and when the next may go on."""
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -13,7 +13,7 @@ from models.concrete.mixture import Mixture
 from models.errors import InputError
 from models.mould.panels import pressed
 from models.piece.shape import Shape
-from models.planning import lifts, pouring
+from models.planning import pouring
 from models.simulation import physics
 from models.simulation.batch import Batch
 from models.simulation.batched import depth_mm, with_batches
@@ -48,34 +48,6 @@ def pour(*batches: Batch) -> Scenario:
 
 def lift(hours: float, **told: Any) -> Batch:
     return Batch(AT + timedelta(hours=hours), **told)
-
-
-def test_lifts_share_what_is_left_by_their_bags() -> None:
-    told = pour(lift(-2, bags=1.0), lift(-1, thickness_mm=150.0), lift(0, bags=2.0))
-    assert lifts.depths_mm(told) == pytest.approx([150.0, 150.0, 300.0])
-
-
-def test_all_of_a_pour_without_batches_presses_until_it_sets(
-    simulation: physics.Simulation,
-) -> None:
-    assert lifts.fresh_depth_mm(pour(), simulation, 0.5) == pytest.approx(600.0)
-    assert lifts.fresh_depth_mm(pour(), simulation, 40.0) == pytest.approx(0.0)
-
-
-def test_a_lift_that_has_set_presses_no_more(simulation: physics.Simulation) -> None:
-    slow = pour(lift(-16, thickness_mm=200.0), lift(0, thickness_mm=400.0))
-    assert lifts.fresh_depth_mm(slow, simulation, 0.5) == pytest.approx(400.0)
-    quick = pour(lift(-0.5, thickness_mm=200.0), lift(0, thickness_mm=400.0))
-    assert lifts.fresh_depth_mm(quick, simulation, 0.5) == pytest.approx(600.0)
-    assert lifts.fresh_depth_mm(quick, simulation, -0.2) == pytest.approx(200.0)
-
-
-def test_no_doubt_makes_the_head_less_than_the_youngest_lift(
-    simulation: physics.Simulation,
-) -> None:
-    between = pour(lift(-5, thickness_mm=200.0), lift(0, thickness_mm=400.0))
-    head = lifts.fresh_depth_mm(between, simulation, 0.2)
-    assert set(np.unique(head)) == {400.0, 600.0}
 
 
 def test_batches_fill_the_mould_as_deep_as_its_walls_are_pressed() -> None:
