@@ -186,7 +186,9 @@ def unrelease(mould_id: Key, post: FormPostDep) -> Response:
     def store(session: Session) -> Landing:
         before = form.value("before")
         refuse_faults(form)
-        row = keep_mould.release(session, post.context.now, mould_id, before)
+        row = keep_mould.release(session, post.context.now, mould_id, None)
+        if before is not None:  # the hour of before is earlier: it would not count over this one
+            row = keep_mould.release(session, post.context.now, mould_id, before)
         return Landing(f"/moulds/{mould_id}", "saved_unreleased", {"name": row.name})
 
     return post.write(form, store)
