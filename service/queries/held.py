@@ -121,3 +121,14 @@ def strips_told_with(session: Session, pour: Pour) -> Sequence[StepDone]:
         Pour.id != pour.id,
     )
     return session.exec(wanted).all()
+
+
+def strips_moved_with(session: Session, pour: Pour, first_id: int) -> Sequence[StepDone]:
+    """The strips of the one before it that the answer of a pour took back for an earlier hour."""
+    wanted = select(StepDone).where(
+        StepDone.pour_id == first_id,
+        StepDone.step == EMPTIES,
+        StepDone.undone_at == pour.created_at,
+        StepDone.created_at < pour.created_at,
+    )
+    return session.exec(wanted).all()

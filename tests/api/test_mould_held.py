@@ -152,6 +152,7 @@ def test_a_strip_that_was_told_too_late_is_moved_by_an_hour_that_is_told(
     out, placed = hands.now - HOUR, hands.now - 2 * HOUR
     done = client.post(f"{API}/pours/{first['id']}/steps/strip/done", json={"at": out.isoformat()})
     assert done.status_code < 300, done.text
+    hands.forward(0.5)
     told = {"pour_id": first["id"], "what": "stripped"}
     error = refused(second(client, wanted, placed_at=placed.isoformat(), mould_held=told))
     assert out.isoformat() in error["wrong"]
@@ -161,6 +162,10 @@ def test_a_strip_that_was_told_too_late_is_moved_by_an_hour_that_is_told(
     made = second(client, wanted, placed_at=placed.isoformat(), mould_held=told)
     assert made.status_code == 201, made.text
     assert datetime.fromisoformat(steps(client, first["id"])["strip"]) == at
+    hands.forward(1.0)
+    close = f"{API}/pours/{made.json()['id']}/close"
+    assert client.post(close, json={"why": "logged by mistake"}).status_code == 200
+    assert datetime.fromisoformat(steps(client, first["id"])["strip"]) == out
 
 
 def test_a_second_pour_that_was_none_takes_the_strip_of_the_first_back(

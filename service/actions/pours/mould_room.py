@@ -14,7 +14,15 @@ from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.actions.shop.keep_mould import another_mould
 from service.nouns.pour import MouldHeld
 from service.queries import poured
-from service.queries.held import EMPTIES, NEVER_WAS, Clash, clash, stays, strips_told_with
+from service.queries.held import (
+    EMPTIES,
+    NEVER_WAS,
+    Clash,
+    clash,
+    stays,
+    strips_moved_with,
+    strips_told_with,
+)
 from service.queries.poured import piece_label, piece_name
 from service.queries.pours import steps_done
 from service.queries.rows import find
@@ -111,6 +119,8 @@ def never_was(session: Session, now: datetime, pour: Pour) -> None:
         after = [one for one in others if one.pour.placed_at > first.placed_at]
         if not later and all(one.pour.id == pour.id for one in after):
             undo_step(session, now, first.id, EMPTIES)
+            for was in strips_moved_with(session, pour, first.id):
+                mark_step_done(session, now, first.id, EMPTIES, was.at)
 
 
 def was_after_all(session: Session, now: datetime, pour: Pour, closed_at: datetime) -> None:
