@@ -85,7 +85,12 @@ def test_of_what_is_told_by_hand_without_a_height_the_list_says_what_it_does_not
     client: TestClient, bench: Bench, now: datetime
 ) -> None:
     shell = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
-    shell |= {"told_volume_l": 60, "told_faces_m2": 1, "thickest_part_mm": 50}
+    shell |= {
+        "told_volume_l": 60,
+        "told_faces_m2": 1,
+        "thickest_part_mm": 50,
+        "thinnest_part_mm": 50,
+    }
     piece = client.post(f"{API}/pieces", json=shell).json()["id"]
     built = client.post(f"{API}/moulds", json={"name": "Shell form", "piece_id": piece}).json()
     pour = {"piece_id": piece, "mould_id": built["id"], "mix_id": bench.mix_id}

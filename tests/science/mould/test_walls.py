@@ -233,6 +233,7 @@ def test_a_screw_that_nobody_told_is_long_enough_for_its_board(thick: float) -> 
                 told_volume_l=50.0,
                 told_faces_m2=1.0,
                 thickest_part_mm=50.0,
+                thinnest_part_mm=50.0,
             ),
             "inner",
             150.0,
@@ -282,7 +283,13 @@ def test_walls_that_lean_over_the_mix_are_lifted_with_the_core() -> None:
 
 
 BY_HAND = Shape(
-    "by-hand", 900.0, 400.0, told_volume_l=60.0, told_faces_m2=1.0, thickest_part_mm=50.0
+    "by-hand",
+    900.0,
+    400.0,
+    told_volume_l=60.0,
+    told_faces_m2=1.0,
+    thickest_part_mm=50.0,
+    thinnest_part_mm=50.0,
 )
 
 

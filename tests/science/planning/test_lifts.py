@@ -67,6 +67,7 @@ def test_batches_of_what_is_told_without_a_height_are_not_refused() -> None:
         told_volume_l=60.0,
         told_faces_m2=1.0,
         thickest_part_mm=50.0,
+        thinnest_part_mm=50.0,
     )
     told = with_batches(replace(pour(), shape=loose), [lift(0, thickness_mm=200.0)])
     assert len(told.batched.batches) == 1
