@@ -13,9 +13,10 @@ from models.planning import pour_check, timeline, watch
 from models.results import Projection
 from models.simulation.scenario import Meant, Placement, Scenario, ShopRules
 from models.steps import registry
+from models.steps.heat import LATER
 
 POURED_AT = datetime(2026, 5, 4, 15, tzinfo=UTC)
-HURTS = {"turn", "first-heating"}
+HURTS = {"turn", "first-heating", *LATER}
 LOSES_THE_PIECE = {"core", "uncover", "full-use", "load", "install"}
 
 
