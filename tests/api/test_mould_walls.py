@@ -119,7 +119,7 @@ def test_without_the_height_of_what_was_told_by_hand_it_says_that_it_is_missing(
 ) -> None:
     piece = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
     piece |= {
-        "told_volume_l": 60,
+        "told_volume_l": 15,
         "told_faces_m2": 1,
         "thickest_part_mm": 50,
         "thinnest_part_mm": 50,

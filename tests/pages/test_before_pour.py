@@ -86,7 +86,7 @@ def test_of_what_is_told_by_hand_without_a_height_the_list_says_what_it_does_not
 ) -> None:
     shell = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
     shell |= {
-        "told_volume_l": 60,
+        "told_volume_l": 15,
         "told_faces_m2": 1,
         "thickest_part_mm": 50,
         "thinnest_part_mm": 50,

@@ -286,7 +286,7 @@ BY_HAND = Shape(
     "by-hand",
     900.0,
     400.0,
-    told_volume_l=60.0,
+    told_volume_l=15.0,
     told_faces_m2=1.0,
     thickest_part_mm=50.0,
     thinnest_part_mm=50.0,
@@ -297,7 +297,7 @@ def test_what_is_told_by_hand_without_a_height_is_not_taken_as_deep_as_it_is_thi
     with pytest.raises(InputError, match="height_mm"):
         check(BY_HAND, MouldBoard(), FULL)
     board = MouldBoard("film-faced plywood", 38.0, 100.0, rim_held=True, screw_spacing_mm=20.0)
-    hollow = replace(BY_HAND, height_mm=200.0)
+    hollow = replace(BY_HAND, height_mm=200.0, told_volume_l=60.0)
     assert check(hollow, board, FULL).state == "unknown"  # walls inside it
     full = replace(BY_HAND, height_mm=200.0, told_volume_l=72.0)
     assert check(full, board, FULL).state == "holds"

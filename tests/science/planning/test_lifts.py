@@ -64,7 +64,7 @@ def test_batches_of_what_is_told_without_a_height_are_not_refused() -> None:
         "by-hand",
         600.0,
         400.0,
-        told_volume_l=60.0,
+        told_volume_l=10.0,
         told_faces_m2=1.0,
         thickest_part_mm=50.0,
         thinnest_part_mm=50.0,
