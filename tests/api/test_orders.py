@@ -238,7 +238,7 @@ def test_what_went_out_with_an_order_counts_for_no_other(
     plan_orders(store, hands.now)
     hands.forward(0.1)
     client.post(f"{API}/orders/{first}/archive")
-    assert client.get(f"{API}/orders/plan").json()["due"], "it is worked out anew"
+    assert client.get(f"{API}/order-plan").json()["due"], "it is worked out anew"
     with store.reading() as session:
         (other,) = gather(session, hands.now).orders
     assert (other.key, other.parts[0].count, other.poured_h) == ("B", 2, ())
@@ -273,10 +273,10 @@ def test_whatever_the_plan_rests_on_makes_it_due(
     for verb, path, body in changes:
         plan_orders(store, hands.now)
         hands.forward(0.1)
-        assert not client.get(f"{API}/orders/plan").json()["due"], path
+        assert not client.get(f"{API}/order-plan").json()["due"], path
         answer = client.request(verb, path, json=body)
         assert answer.status_code < 300, (path, answer.text)
-        assert client.get(f"{API}/orders/plan").json()["due"], path
+        assert client.get(f"{API}/order-plan").json()["due"], path
 
 
 def test_more_than_one_plan_can_hold_is_refused_where_it_is_put_down(
@@ -309,16 +309,16 @@ def test_a_try_that_failed_says_so_and_may_be_asked_anew(
 
     monkeypatch.setattr(shop_plan, "plan", fails)
     assert rounds.plan(hands.now) == 1
-    told = client.get(f"{API}/orders/plan").json()
+    told = client.get(f"{API}/order-plan").json()
     assert not told["due"]
     assert str(fault) in told["failure"]
     page = client.get("/orders/plan").text
     assert "The last try failed" in page
     assert "Working out" not in page
-    asked = client.post(f"{API}/orders/plan").json()
+    asked = client.post(f"{API}/order-plan").json()
     assert (asked["due"], asked["failure"]) == (True, "")
     assert "Working out" in client.get("/orders/plan").text
     monkeypatch.undo()
     client.post(f"{API}/orders/{order['id']}/archive")
     assert rounds.plan(hands.now) == 1
-    assert client.get(f"{API}/orders/plan").json()["failure"] == ""
+    assert client.get(f"{API}/order-plan").json()["failure"] == ""
