@@ -162,7 +162,8 @@ def test_what_cannot_be_is_said_beside_its_field_and_stays_typed(
 ) -> None:
     before = getattr(rows(store, Shop)[0], field)
     form = phone.open("/shop/settings").form("/shop", "Save the settings")
-    page = phone.send(form, **{field: [typed] if typed else [], "name": "Yard of mine"})
+    told: dict[str, str | list[str]] = {field: [typed] if typed else [], "name": "Yard of mine"}
+    page = phone.send(form, "", **told)
     assert phone.status == 422
     assert field in page.notes
     again = page.form("/shop", "Save the settings").fields
