@@ -128,8 +128,8 @@ def test_the_products_over_the_sealer_are_bought_too(
     client: TestClient, bench: Bench, hands: Hands
 ) -> None:
     wax = client.post("/api/v1/sealers", json={"name": "Wax", "chemistry": "wax"}).json()["id"]
-    keys = {"piece_id": bench.piece_id, "place_id": bench.place_id, "mix_id": bench.mix_id}
-    keys |= {"sealer_id": bench.sealer_id, "sealer_then": [wax]}
+    keys: dict[str, Any] = {"piece_id": bench.piece_id, "place_id": bench.place_id}
+    keys |= {"mix_id": bench.mix_id, "sealer_id": bench.sealer_id, "sealer_then": [wax]}
     assert client.post("/api/v1/pours", json=keys).status_code == 201
     told = client.get("/api/v1/stock/shopping").json()["needs"]
     sealers = [one for one in told if one["kind"] == "sealer"]

@@ -1,5 +1,7 @@
 """Every way of turning and lifting: what each asks, who can do it, and what is proposed."""
 
+from typing import Any
+
 import pytest
 
 from models.facts.handling import (
@@ -155,7 +157,11 @@ def test_a_leg_that_outgrows_a_thin_seat_does_not_hide_it() -> None:
 def test_a_thin_floor_of_a_bowl_bends_though_its_slab_is_thick() -> None:
     """By hand: 1000 x 400 of 12 mm, 1.5 x 0.75 x 2400 x g x 0.4^2 / 0.012 = 0.353 MPa; the slab of
     80 mm is bent by less across."""
-    bowl = {"bowl_length_mm": 1000.0, "bowl_width_mm": 400.0, "bowl_depth_mm": 120.0}
+    bowl: dict[str, Any] = {
+        "bowl_length_mm": 1000.0,
+        "bowl_width_mm": 400.0,
+        "bowl_depth_mm": 120.0,
+    }
     sink = Shape("slab-with-basin", 1400.0, 500.0, 80.0, wall_mm=40.0, floor_mm=12.0, **bowl)
     assert ways(sink)["long_edge"].stress_MPa == pytest.approx(0.353, rel=0.01)
 
@@ -181,8 +187,8 @@ def test_a_rib_in_the_middle_bends_twice_as_much_as_one_that_is_spread() -> None
 
 
 def test_only_what_has_flat_faces_is_laid_on_a_rail_on_bars_or_between_boards() -> None:
-    bent = {"height_mm": 450.0, "wall_mm": 60.0}
-    bowl = {"bowl_length_mm": 500.0, "bowl_width_mm": 300.0, "bowl_depth_mm": 150.0}
+    bent: dict[str, Any] = {"height_mm": 450.0, "wall_mm": 60.0}
+    bowl: dict[str, Any] = {"bowl_length_mm": 500.0, "bowl_width_mm": 300.0, "bowl_depth_mm": 150.0}
     uneven = (
         Shape("l-shape", 1200.0, 400.0, 60.0, **bent),
         Shape("u-shape", 1200.0, 400.0, 60.0, **bent),
