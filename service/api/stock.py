@@ -29,7 +29,7 @@ def add_stock(wanted: StockCreate, post: IdempotentPostDep) -> JSONResponse:
     return post.write(StockRead, lambda s: save_stock(s, post.now, wanted.model_dump()))
 
 
-@router.get("/stock/shopping")
+@router.get("/shopping-list")
 def read_shopping(context: ContextDep) -> ShoppingRead:
     """What planned pours and coats take, less what is there and not past its date."""
     with context.store.reading() as session:

@@ -47,7 +47,11 @@ def test_the_constants_are_told_by_kind_and_those_from_memory_by_name() -> None:
     counts = dict(re.findall(r"([a-z -]+?) (\d+)(?:,|$)", line.split(":")[1]))
     assert {name.strip() for name in counts} >= kinds
     assert sum(map(int, counts.values())) == len(told)
-    named = [line.split()[2] for line in out.splitlines() if line.startswith("from memory  ")]
+    named = [
+        re.split(r"\s{2,}", line)[1]
+        for line in out.splitlines()
+        if line.startswith("from memory  ")
+    ]
     assert named == [one.name for one in told if one.kind == "from memory"]
     assert "moisture.SPALLING_PCT" in named
     assert not any(name.startswith("protection.FROST") for name in named)

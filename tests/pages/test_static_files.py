@@ -12,7 +12,7 @@ from service.pages import static_files
 FOLDER = files("service.pages") / "static"
 LARGEST = {"castclock.css": 4200}  # bytes when packed, on every first visit
 # letters of a picture are measured in the picture, which grows as a whole
-IN_PX = ("picture.css", "labels.css")
+IN_PX = ("picture.css", "labels.css", "orders.css", "turning.css")  # letters of drawings
 PX = re.compile(r"font(?:-size)?:[^;}]*\b\d+px")
 
 

@@ -32,12 +32,12 @@ def test_the_list_is_the_plan_less_what_is_there_and_not_past_its_date(
     client: TestClient, bench: Bench, hands: Hands
 ) -> None:
     mix = bagged(client, bench, hands)
-    need = client.get("/api/v1/stock/shopping").json()["needs"][0]
+    need = client.get("/api/v1/shopping-list").json()["needs"][0]
     assert (need["kind"], need["have"], need["buy"]) == ("bag", 0.0, need["need"])
     assert need["need"] >= 1
     add(client, kind="bag", name="Grey", amount=1, mix_id=mix, best_before="2030-01-31")
     old = add(client, kind="bag", name="Grey", amount=50, mix_id=mix, best_before="2020-01-31")
-    told = client.get("/api/v1/stock/shopping").json()
+    told = client.get("/api/v1/shopping-list").json()
     assert told["past"] == [old]
     assert told["needs"][0]["buy"] == need["need"] - 1
 
@@ -48,7 +48,7 @@ def test_what_is_used_up_counts_no_more_and_comes_back(
     row = add(client, kind="bag", name="Grey", amount=50, mix_id=bagged(client, bench, hands))
 
     def have() -> float:
-        return float(client.get("/api/v1/stock/shopping").json()["needs"][0]["have"])
+        return float(client.get("/api/v1/shopping-list").json()["needs"][0]["have"])
 
     assert have() == 50
     client.post(f"/api/v1/stock/{row}/used-up")
@@ -63,14 +63,14 @@ def test_a_frost_names_what_freezes_where_it_stands(
     keys = {"place_id": bench.place_id, "amount": 2}
     wet = add(client, kind="polymer", name="Latex", **keys)
     add(client, kind="bag", name="Grey", **keys)
-    told = client.get("/api/v1/stock/shopping").json()["cold"]
+    told = client.get("/api/v1/shopping-list").json()["cold"]
     assert [(one["stock_id"], one["lowest_C"]) for one in told] == [(wet, None)]  # no weather: said
     sky.air_C = 15.0
     client.post(f"/api/v1/places/{bench.place_id}/weather/refresh")
-    assert client.get("/api/v1/stock/shopping").json()["cold"] == []
+    assert client.get("/api/v1/shopping-list").json()["cold"] == []
     sky.air_C = -6.0
     client.post(f"/api/v1/places/{bench.place_id}/weather/refresh")
-    cold = client.get("/api/v1/stock/shopping").json()["cold"][0]
+    cold = client.get("/api/v1/shopping-list").json()["cold"][0]
     assert cold["name"] == "Latex"
     assert cold["lowest_C"] < 0
     assert "Latex may freeze" in phone.open("/stock").text
@@ -115,7 +115,7 @@ def test_one_bag_is_counted_for_one_mix_only(
         assert client.post("/api/v1/pours", json={**keys, "mix_id": mix}).status_code == 201
 
     def sand() -> list[dict[str, Any]]:
-        told = client.get("/api/v1/stock/shopping").json()["needs"]
+        told = client.get("/api/v1/shopping-list").json()["needs"]
         return [one for one in told if one["kind"] == "sand"]
 
     need = sand()[0]["need"]
@@ -131,7 +131,7 @@ def test_the_products_over_the_sealer_are_bought_too(
     keys: dict[str, Any] = {"piece_id": bench.piece_id, "place_id": bench.place_id}
     keys |= {"mix_id": bench.mix_id, "sealer_id": bench.sealer_id, "sealer_then": [wax]}
     assert client.post("/api/v1/pours", json=keys).status_code == 201
-    told = client.get("/api/v1/stock/shopping").json()["needs"]
+    told = client.get("/api/v1/shopping-list").json()["needs"]
     sealers = [one for one in told if one["kind"] == "sealer"]
     assert len(sealers) == 2
     assert "Wax" in [one["name"] for one in sealers]
@@ -146,7 +146,7 @@ def test_a_pour_that_cannot_be_reckoned_is_named(
         raise InputError("batch_l", 1.0, "too little", "more")
 
     monkeypatch.setattr(stock, "amounts", refuses)
-    told = client.get("/api/v1/stock/shopping").json()
+    told = client.get("/api/v1/shopping-list").json()
     assert told["needs"] == []
     assert [one["pour_id"] for one in told["unreckoned"]] == [pour_id]
     page = phone.open("/stock").text

@@ -64,7 +64,7 @@ MORE = [
     "/stock/new",
     "/pour/mode",
     "/pours/1/also",
-    "/pours/1/like",
+    "/pours/1/like?other_id=2",
     f"/tonight?asked=1&{ASKED}",
     "/shop/things",
     "/shop/people",
