@@ -7,7 +7,8 @@ from models.errors import InputError
 from models.piece.shape import Opening, Shape
 from models.units import number_within
 
-PARTS = ("side", "end", "core_side", "core_end")
+IN_CORE = ("core_side", "core_end")
+PARTS = ("side", "end", *IN_CORE)
 HOLLOWED = ("box", "basin")
 ROUND = ("round-panel",)
 STANDS_ON_SIDE = ("l-shape", "u-shape", "steps")  # what fills their profile stands on the base
@@ -30,7 +31,7 @@ class Panel:
 
     @property
     def inward(self) -> bool:
-        return self.part.startswith("core")
+        return self.part in IN_CORE
 
     @property
     def deep_mm(self) -> float:

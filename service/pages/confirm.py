@@ -1,5 +1,6 @@
 """A maker says that what was assumed is so, of one value or of all of a thing; or takes it back."""
 
+from collections.abc import Iterable
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Response
@@ -11,7 +12,7 @@ from service.nouns.form import Form
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute
 from service.pages.poured_too import FIELD
-from service.queries.rows import find
+from service.queries.rows import find, key_in
 from service.request_context import Key
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -38,7 +39,7 @@ def of_row(noun: Noun, row_id: Key, post: FormPostDep) -> Response:
     """So it is from now on, and with the pours that are ticked."""
 
     def store(session: Session) -> Landing:
-        pours = [int(key) for key in post.fields.get(FIELD, ()) if key.isdecimal()]
+        pours = _keys(post.fields.get(FIELD, ()))
         done = confirm(session, post.context.now, noun, row_id, _what(post)[1], pours)
         return _landing(f"/shop/{noun}/{row_id}", noun, row_id, done)
 
@@ -48,10 +49,10 @@ def of_row(noun: Noun, row_id: Key, post: FormPostDep) -> Response:
 @router.post("/shop/{noun}/{row_id}/unconfirm")
 def undo(noun: Noun, row_id: Key, post: FormPostDep) -> Response:
     """Nobody said so after all."""
-    pours = [int(key) for key in post.text("pours").split() if key.isdecimal()]
+    pours = _keys(post.text("pours").split())
     names = tuple(post.text("names").split())
-    pour = post.text("pour")
-    page = f"/pours/{int(pour)}" if pour.isdecimal() else f"/shop/{noun}/{row_id}"
+    pour = key_in(post.text("pour"))
+    page = f"/pours/{pour}" if pour is not None else f"/shop/{noun}/{row_id}"
 
     def store(session: Session) -> Landing:
         what = Confirmed(names, bool(post.text("of_row")), tuple(pours))
@@ -59,6 +60,10 @@ def undo(noun: Noun, row_id: Key, post: FormPostDep) -> Response:
         return Landing(page, "saved_unconfirmed")
 
     return post.write(Form.of([]), store)
+
+
+def _keys(texts: Iterable[str]) -> list[int]:
+    return [key for text in texts if (key := key_in(text)) is not None]
 
 
 def _what(post: FormPost) -> tuple[str, list[str]]:

@@ -44,7 +44,7 @@ from service.queries.held import holder
 from service.queries.moulds import faults
 from service.queries.poured import piece_label
 from service.queries.pours import last_of_pieces, newest, newest_in
-from service.queries.rows import by_name, find, find_shop, free_name
+from service.queries.rows import by_name, find, find_shop, free_name, key_in
 from service.request_context import ContextDep, RequestContext
 from service.words import Reader, spelt, word
 
@@ -139,8 +139,8 @@ def ask_piece(context: ContextDep, q: Annotated[str, Query(max_length=120)] = ""
 def log(post: FormPostDep) -> Response:
     """Stored at once; the page that follows computes the windows."""
     with post.context.store.reading() as session:
-        text = post.text("like")
-        like = session.get(Pour, int(text)) if text.isdecimal() and len(text) < 10 else None
+        key = key_in(post.text("like"))
+        like = None if key is None else session.get(Pour, key)
         have = _choices(session, post.text("piece_id"), like)
     reader = _reader(post.context, have)
     form = Form.of(pour_fields(have, post.text("town")), post.fields, reader)
@@ -274,12 +274,12 @@ def _logged(
 
 def _answer(form: Form, zone: str) -> MouldHeld | None:
     """What was answered about the pour that the mould still holds."""
-    about, what = form.shown("held_pour"), form.value("held")
-    if not what or not about.isdecimal() or len(about) >= 10:
+    about, what = key_in(form.shown("held_pour")), form.value("held")
+    if not what or about is None:
         return None
     at = form.value("stripped_at", zone)
     refuse_faults(form)
-    return MouldHeld(pour_id=int(about), what=what, stripped_at=at)
+    return MouldHeld(pour_id=about, what=what, stripped_at=at)
 
 
 def _covers(form: Form) -> list[ProtectionCreate]:
@@ -362,14 +362,14 @@ def _summary(form: Form) -> list[tuple[str, str]]:
 
 
 def _held(session: Session, form: Form, clock: view.Clock, found: InTheWay | None) -> Holder | None:
-    key = form.shown("mould_id")
-    name = dict(form.fields["mould_id"].options).get(key, "")
+    chosen = form.shown("mould_id")
+    key, name = key_in(chosen), dict(form.fields["mould_id"].options).get(chosen, "")
     if found is not None and (found.out_at or not found.first):
         words = HELD_TOLD if found.out_at else HELD_BEFORE
         form.fields["held"] = replace(form.fields["held"], options=listed(words))
     if found is not None and found.out_at:
         form.fields["stripped_at"] = replace(form.fields["stripped_at"], hint="")
-    row = holder(session, int(key)) if key.isdecimal() and len(key) < 10 else None
+    row = None if key is None else holder(session, key)
     if row is not None and found is None:
         found = InTheWay(row.id, piece_label(row), row.placed_at, True, None)
     if found is None:
@@ -381,8 +381,8 @@ def _held(session: Session, form: Form, clock: view.Clock, found: InTheWay | Non
 def _last_fault(session: Session, form: Form) -> tuple[int, str] | None:
     """What was wrong with the mould that is chosen, and its key: it is looked at before it is
     filled again."""
-    key = form.shown("mould_id")
-    if not key.isdecimal() or len(key) >= 10:
+    key = key_in(form.shown("mould_id"))
+    if key is None:
         return None
-    wrong = faults(session, [int(key)])[int(key)]
-    return (int(key), fault_words(wrong[0], form.reader)) if wrong else None
+    wrong = faults(session, [key])[key]
+    return (key, fault_words(wrong[0], form.reader)) if wrong else None

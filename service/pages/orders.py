@@ -10,7 +10,6 @@ from markupsafe import Markup
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.instants import instant
 from models.message import Message
 from models.records import Job, Mould, Order, OrderPlan, Piece
 from service import answers
@@ -32,7 +31,7 @@ from service.plan_answers import (
 )
 from service.queries import orders as rows
 from service.queries.jobs import job_of
-from service.queries.rows import by_name, find, find_shop
+from service.queries.rows import by_name, find, find_shop, key_in
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import instant as clock_words
 from service.words import say, spelt, word
@@ -233,7 +232,7 @@ def set_pour(order_id: Key, post: FormPostDep) -> Response:
             piece_id=_number(post.text("piece_id"), "piece_id"),
             number=_number(post.text("number"), "number"),
             mould_id=_number(post.text("mould_id"), "mould_id"),
-            start_at=_start(post.text("start_at"), zone),
+            start_at=moment("start_at", post.text("start_at"), zone),
         )
         pin(session, context.now, order_id, wanted)
         return Landing(PAGE, "saved_pinned")
@@ -251,16 +250,10 @@ def free(order_id: Key, pin_id: Key, post: FormPostDep) -> Response:
 
 
 def _number(text: str, name: str) -> int:
-    if not text.isdecimal() or len(text) > 9 or int(text) < 1:
+    number = key_in(text)
+    if not number:
         raise InputError(name, text, "not a number of the page", "as the page sends it")
-    return int(text)
-
-
-def _start(text: str, zone: str) -> datetime:
-    """As a control sends it, by the clock of the shop, or whole with its offset."""
-    if text.endswith("Z") or "+" in text:
-        return instant("start_at", text)
-    return moment("start_at", text, zone)
+    return number
 
 
 def _page(

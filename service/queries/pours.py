@@ -21,7 +21,7 @@ from models.records import (
 from models.records.reading import AIR_KINDS
 from service.queries.part import WHOLE, Part
 from service.queries.poured import Poured, piece_label, poured
-from service.queries.rows import find, find_shop, of_pour
+from service.queries.rows import find, find_shop, key_in, of_pour
 
 ACTIVE = col(Pour.closed_at).is_(None)
 
@@ -135,10 +135,10 @@ def page_of(
 
 
 def _called(q: str) -> ColumnElement[bool]:
-    number = q.removeprefix("#")
+    key = key_in(q.removeprefix("#"))
     name = col(Pour.poured)["piece"]["name"].as_string()
     named = name.icontains(q, autoescape=True)
-    return or_(named, Pour.id == int(number)) if number.isdecimal() and len(number) < 10 else named
+    return named if key is None else or_(named, Pour.id == key)
 
 
 def recently_closed(session: Session, count: int = 12) -> list[tuple[Pour, str]]:

@@ -32,6 +32,11 @@ class NoSuchRow(InputError):
     """A key that no row has; 404 is answered when the key stands in the address."""
 
 
+def key_in(text: str) -> int | None:
+    """The key that a text is; None where it is none that a table has."""
+    return int(text) if text.isdecimal() and len(text) < 10 else None
+
+
 def find(session: Session, table: type[R], row_id: int, field: str = "id") -> R:
     """The row, or NoSuchRow naming the field, the key and the keys there are."""
     row = session.get(table, row_id)

@@ -6,7 +6,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.support.raw import JsonDict
-from tests.support.shop import Bench
+from tests.support.shop import Bench, shell_told_by_hand
 
 API = "/api/v1"
 PLANTER = {
@@ -117,15 +117,7 @@ def test_foam_bears_nothing_by_itself_and_its_core_floats_all_the_same(client: T
 def test_without_the_height_of_what_was_told_by_hand_it_says_that_it_is_missing(
     client: TestClient,
 ) -> None:
-    piece = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
-    piece |= {
-        "told_volume_l": 15,
-        "told_faces_m2": 1,
-        "thickest_part_mm": 50,
-        "thinnest_part_mm": 50,
-    }
-    key = client.post(f"{API}/pieces", json=piece).json()["id"]
-    built = client.post(f"{API}/moulds", json={"name": "Shell form", "piece_id": key}).json()["id"]
+    _, built = shell_told_by_hand(client)
     told = walls(client, built)
     assert told["state"] is None
     assert told["missing"]["values"]["why"]["code"] == "mould_no_height"

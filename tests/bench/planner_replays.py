@@ -6,51 +6,39 @@ was, one member of mix and site as the truth. An inside check of the concrete, a
 weather. A piece whose mould was not let go by its planned start counts as not held.
 """
 
-import importlib.util
 import sys
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from types import ModuleType
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from models.planning import courses, shop_plan
 from models.planning.courses import Kind
 from models.planning.orders import MouldThere, Order, Part, Shop
 from models.planning.working_day import WorkingDays
 from models.simulation.scenario import Placement
+from tests.replays import record_2013 as record
+from tests.replays import replayed_checks as checks
+from tests.support.outside_rows import Share
 
 HOURS = 72 + 24 * 36
 MEMBERS = 64
 courses.DAYS = 5  # of starts, so that many hours can be asked about
 
 
-def loaded(name: str) -> ModuleType:
-    path = Path(__file__).parents[1] / "replays" / f"{name}.py"
-    spec = importlib.util.spec_from_file_location(name, path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-def wilson(part: int, whole: int) -> str:
-    """A share with its 95 % interval (Wilson 1927, from memory)."""
-    if not whole:
-        return "none"
-    z, p = 1.96, part / whole
-    middle = (p + z * z / (2 * whole)) / (1 + z * z / whole)
-    half = z * np.sqrt(p * (1 - p) / whole + z * z / (4 * whole**2)) / (1 + z * z / whole)
-    return f"{part} of {whole}  {p:.0%}  ({middle - half:.0%} to {middle + half:.0%})"
+def words(share: Share) -> str:
+    low, high = share.interval
+    return (
+        f"{share.part} of {share.whole}  {share.part / share.whole:.0%}  ({low:.0%} to {high:.0%})"
+    )
 
 
 def main() -> None:
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 60
     random = np.random.default_rng(int(sys.argv[2]) if len(sys.argv) > 2 else 2013)
-    record, checks = loaded("record_2013"), loaded("replayed_checks")
     held: dict[str, list[bool]] = {"piece, even odds": [], "piece, sure": []}
     held |= {"order, even odds": [], "order, sure": []}
     unpromised, covered, done, k = 0, 0, 0, 0
@@ -101,7 +89,7 @@ def main() -> None:
                 held[f"order, {name}"].append(in_time and max(ready) <= days.hour(hour) + 0.25)
     print(f"{done} replays, {unpromised} without a promise, {covered} under covers left out")
     for name, kept in held.items():
-        print(f"  {name:20s} held {wilson(sum(kept), len(kept))}")
+        print(f"  {name:20s} held {words(Share(sum(kept), len(kept))) if kept else 'none'}")
 
 
 if __name__ == "__main__":

@@ -1,12 +1,13 @@
 """The check list before a pour: made from piece, mould and plan, ticked on the phone."""
 
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
 from tests.support.phone import Phone
-from tests.support.shop import Bench
+from tests.support.shop import Bench, shell_told_by_hand
 
 API = "/api/v1"
 
@@ -84,16 +85,8 @@ def test_what_is_not_on_the_list_is_refused(
 def test_of_what_is_told_by_hand_without_a_height_the_list_says_what_it_does_not_know(
     client: TestClient, bench: Bench, now: datetime
 ) -> None:
-    shell = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
-    shell |= {
-        "told_volume_l": 15,
-        "told_faces_m2": 1,
-        "thickest_part_mm": 50,
-        "thinnest_part_mm": 50,
-    }
-    piece = client.post(f"{API}/pieces", json=shell).json()["id"]
-    built = client.post(f"{API}/moulds", json={"name": "Shell form", "piece_id": piece}).json()
-    pour = {"piece_id": piece, "mould_id": built["id"], "mix_id": bench.mix_id}
+    piece, built = shell_told_by_hand(client)
+    pour: dict[str, Any] = {"piece_id": piece, "mould_id": built, "mix_id": bench.mix_id}
     pour |= {"place_id": bench.place_id, "placed_at": (now + timedelta(hours=2)).isoformat()}
     answer = client.post(f"{API}/pours", json=pour)
     assert answer.status_code == 201, answer.text

@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 from sqlmodel import Session
+from starlette.testclient import TestClient
 
 from models.air.series import AirSeries
 from models.errors import DeliveryFailed, WeatherUnavailable
@@ -232,3 +233,13 @@ def one_more_mould(session: Session, now: datetime) -> int:
     """The key of a mould as the bench has one: each pour stands in its own."""
     key = max(row.id for row in by_name(session, Mould)) + 1
     return save_mould(session, now, {"name": f"Mould {key}"}).id
+
+
+def shell_told_by_hand(client: TestClient) -> tuple[int, int]:
+    """Keys of a piece whose volume and thicknesses are told but no height, and of its mould."""
+    piece = {"name": "Shell", "shape": "by-hand", "length_mm": 900, "width_mm": 400}
+    piece |= {"told_volume_l": 15, "told_faces_m2": 1}
+    piece |= {"thickest_part_mm": 50, "thinnest_part_mm": 50}
+    piece_id: int = client.post("/api/v1/pieces", json=piece).json()["id"]
+    mould = {"name": "Shell form", "piece_id": piece_id}
+    return piece_id, client.post("/api/v1/moulds", json=mould).json()["id"]
