@@ -253,6 +253,7 @@ def test_a_page_that_stood_open_without_signal_is_an_old_page(on_the_bench: Page
     expect(page.get_by_text("probably").first).to_be_visible()
     card = page.locator("main .step").first
     assert card.locator("[data-live]").first.is_visible()
+    page.wait_for_load_state("networkidle")  # its scripts have to be there before the signal goes
     page.context.set_offline(True)
     page.clock.fast_forward("10:00")
     expect(page.get_by_role("alert").first).to_contain_text("No signal. Seen")
