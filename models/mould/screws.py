@@ -59,7 +59,7 @@ def particleboard_N(
     Source: WOOD_HANDBOOK.
 
     >>> round(particleboard_N(4.0, 30.0, 700.0 / 0.93))
-    2070
+    2067
     """
     G = density_kg_m3 * OVEN_DRY / 1e3
     K = WITHDRAWN_EDGE if edge else WITHDRAWN_FACE
