@@ -279,15 +279,28 @@ def test_a_program_without_a_home_still_answers(tmp_path: Path, bare: Path) -> N
 
 
 def test_another_distribution_that_claims_our_package_names_is_refused_by_name(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    owners = {"scheduler": ["castclock", "some-timer"], "models": ["castclock"]}
-    monkeypatch.setattr(machine, "packages_distributions", lambda: owners)
+    for owner, holds in (
+        ("castclock-0.2.0", "scheduler/clock.py,sha256=a,1\nmodels/units.py,sha256=b,1\n"),
+        ("some_models-3", "some_models/scheduler/b.py,sha256=c,1\n"),
+        ("some_timer-1.4", "another/a.py,sha256=d,1\nscheduler/__init__.py,sha256=e,0\n"),
+    ):
+        (tmp_path / f"{owner}.dist-info").mkdir()
+        (tmp_path / f"{owner}.dist-info/RECORD").write_text(holds)
+    monkeypatch.setattr(machine, "HERE", tmp_path)
     monkeypatch.setattr(sys, "argv", ["castclock", "timeline", str(HERON)])
     with pytest.raises(SystemExit) as ended:
         cli.main()
     assert ended.value.code == 2
-    assert "package scheduler = 'some-timer'" in capsys.readouterr().err
+    assert "package scheduler = 'some_timer'" in capsys.readouterr().err
+
+
+def test_help_loads_nothing_of_the_science() -> None:
+    asked = "import sys; from service import cli; print(*sys.modules)"
+    loaded = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True)
+    assert loaded.returncode == 0
+    assert {"numpy", "numba", "sqlmodel", "fastapi"}.isdisjoint(loaded.stdout.split())
 
 
 def test_the_error_family_of_the_command_is_the_one_of_the_api() -> None:
