@@ -1,8 +1,10 @@
 """How kernels are compiled, in one place."""
 
 import hashlib
+import importlib
 import io
 import logging
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,6 +12,15 @@ from typing import Any, TypeVar, cast
 
 from numba import njit
 from numba.core.caching import IndexDataCacheFile
+
+# With the types of arrays numba looks for the BLAS of scipy, whose import takes a third of a second
+# and 30 MB. No kernel of ours multiplies matrices; told that it is not there, numba goes on.
+if "scipy.linalg" not in sys.modules:
+    sys.modules["scipy.linalg"] = None  # type: ignore[assignment]  # documented: import fails
+    try:
+        importlib.import_module("numba.np.arraymath")
+    finally:
+        del sys.modules["scipy.linalg"]
 
 FACTS = Path(__file__).parent / "facts"
 FAST = {"contract", "arcp", "nsz"}

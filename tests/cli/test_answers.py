@@ -303,6 +303,14 @@ def test_help_loads_nothing_of_the_science() -> None:
     assert {"numpy", "numba", "sqlmodel", "fastapi"}.isdisjoint(loaded.stdout.split())
 
 
+def test_the_kernels_load_without_scipy_and_leave_it_to_who_asks() -> None:
+    asked = "import sys; from models.concrete import heat; print(*sys.modules); import scipy.linalg"
+    loaded = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True)
+    assert (loaded.returncode, loaded.stderr) == (0, "")
+    assert "numba.np.arraymath" in loaded.stdout.split()
+    assert "scipy.linalg" not in loaded.stdout.split()
+
+
 def test_the_error_family_of_the_command_is_the_one_of_the_api() -> None:
     error = InputError("length_mm", 1, "too short", "50 to 6000 mm").at("a.toml", "piece.")
     assert str(error) == "a.toml: piece.length_mm = 1: too short; give 50 to 6000 mm."
