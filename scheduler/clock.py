@@ -11,6 +11,7 @@ from apscheduler.executors.base import BaseExecutor, run_job
 from apscheduler.schedulers.background import BackgroundScheduler
 
 from scheduler.jobs import Rounds
+from service import machine
 from service.request_context import utc_now
 
 REFRESH_INTERVAL_S = 60.0
@@ -70,6 +71,7 @@ class Clock:
     def _watch(self) -> None:
         while not self._stopped.wait(CLOCK_CHECK_INTERVAL_S):
             self._reschedule_after_clock_step()
+            machine.give_back()
 
     def _reschedule_after_clock_step(self) -> None:
         """A round further off than its interval was set by a clock that was ahead: due now."""

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import scipy
 from numpy.typing import ArrayLike
-from scipy.optimize import least_squares
 
 from models.concrete import strength
 from models.errors import InputError
@@ -334,7 +334,7 @@ def _solved(
 
     def solve(start: Array) -> Any:
         inside = np.clip(start, np.array(low) + 1e-9, np.array(high) - 1e-9)
-        return least_squares(
+        return scipy.optimize.least_squares(
             lambda p: curve(*p) - S,
             inside,
             bounds=(low, high),

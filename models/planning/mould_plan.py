@@ -10,11 +10,10 @@ is told; where it finds nothing better in time the greedy plan stands, and says 
 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array
+import scipy  # its parts load when they are used: 38 MB that most servers never need
 
 from models.units import Array
 
@@ -102,11 +101,11 @@ def solve(problem: Problem, seconds: float = SECONDS) -> Solution:
     rows = _Rows(problem)
     if not len(rows.cost):
         return Solution(rough.picks, rough.cost_h, 0.0, "best")
-    found = milp(
+    found = scipy.optimize.milp(
         rows.cost,
         constraints=rows.constraints(),
         integrality=np.ones(len(rows.cost)),
-        bounds=Bounds(0.0, rows.most),
+        bounds=scipy.optimize.Bounds(0.0, rows.most),
         options={"time_limit": seconds, "mip_rel_gap": 0.0},
     )
     best = rough
@@ -222,10 +221,12 @@ class _Rows:
             most += [1.0] * len(of_day)
         self.cost, self.most = np.array(cost), np.array(most)
 
-    def constraints(self) -> LinearConstraint:
+    def constraints(self) -> Any:
+        """As scipy.optimize.milp takes them."""
         rows, columns, values = self._entries
         shape = (len(self._upper), len(self.cost))
-        return LinearConstraint(coo_array((values, (rows, columns)), shape).tocsr(), ub=self._upper)
+        table = scipy.sparse.coo_array((values, (rows, columns)), shape).tocsr()
+        return scipy.optimize.LinearConstraint(table, ub=self._upper)
 
     def in_order(self, picks: Sequence[int | None]) -> tuple[int | None, ...]:
         """The same plan: of alike castings the first is poured first, and none is left out before

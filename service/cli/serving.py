@@ -45,6 +45,7 @@ def run(
     from service.app import create_app
     from service.cli.https import told_plainly
 
+    machine.few_heaps()
     # not before: two threads that import at once may meet a module that is half there
     threading.Thread(target=warm, daemon=True).start()
 

@@ -14,8 +14,8 @@ from datetime import datetime
 from typing import Any
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
@@ -152,7 +152,7 @@ class _Steps:
         if name == "air_C":
             x, y = self._with_extremes(x, y)
         if name in SMOOTH and len(x) > 1:
-            column = PchipInterpolator(x, y, extrapolate=False)(hour)
+            column = scipy.interpolate.PchipInterpolator(x, y, extrapolate=False)(hour)
         else:
             column = np.interp(hour, x, y, left=np.nan, right=np.nan)
         before, after = self._neighbours(hour)
