@@ -16,7 +16,7 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
-from service.cli import mould_command, plan_command, serving
+from service.cli import amounts_printed, mould_command, piece_printed, plan_command, serving
 from service.cli.inputs import placed
 from service.cli.options import (
     AllOption,
@@ -45,7 +45,7 @@ app = typer.Typer(
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
-    rich_markup_mode=None,  # boxes around help cost more than all that castclock imports for it
+    rich_markup_mode=None,  # boxes cost more than all that help imports besides
     help="When concrete pieces may be stripped, turned, sanded and sealed, by the weather.",
 )
 
@@ -161,8 +161,6 @@ def amounts(
 ) -> None:
     """Bags, water, batches, mesh, sealer, mass and hands of one piece, by its [amounts]."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from service.cli import amounts_printed
-
     amounts_printed.show(scenario, as_json=as_json, units=units)
 
 
@@ -179,8 +177,6 @@ def piece(
 ) -> None:
     """Volume, faces, thickest part, balance and drawing of one piece."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from service.cli import piece_printed
-
     piece_printed.show(scenario, as_json=as_json, units=units, svg=svg)
 
 

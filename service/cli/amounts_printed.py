@@ -4,7 +4,6 @@ import json
 from pathlib import Path
 
 from service.cli.inputs import placed
-from service.cli.terminal import WIDTH, wrapped
 
 
 def show(scenario: Path, *, as_json: bool, units: str) -> None:
@@ -13,6 +12,7 @@ def show(scenario: Path, *, as_json: bool, units: str) -> None:
     from models.planning.amounts import amounts as found_of
     from service import scenario_file
     from service.cli import printed
+    from service.cli.terminal import WIDTH, wrapped
     from service.nouns.amounts import AmountsRead
     from service.pages.amounts_view import notes, sections
 

@@ -4,13 +4,13 @@ import json
 from pathlib import Path
 
 from service.cli.inputs import placed
-from service.cli.terminal import WIDTH, wrapped
 
 
 def show(scenario: Path, *, as_json: bool, units: str, svg: Path | None) -> None:
     """As JSON, or as lines; the drawing as a file where one is wanted."""
     from service import scenario_file
     from service.cli import printed
+    from service.cli.terminal import WIDTH, wrapped
     from service.nouns.shape import centre, shape_read
     from service.piece_drawing import drawing
     from service.words import measure, say, word
