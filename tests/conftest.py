@@ -8,12 +8,9 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from types import ModuleType
-from uuid import uuid4
 
-import psycopg
 import pytest
 from fastapi import FastAPI
-from sqlalchemy import make_url
 from starlette.testclient import TestClient
 from starlette.types import Scope
 
@@ -28,6 +25,7 @@ from service.settings import Settings
 from service.store import Store
 from service.words import en
 from tests.support.once import (
+    EmptyDatabases,
     EmptyShop,
     Routed,
     remembered,
@@ -127,6 +125,16 @@ def empty_shop() -> Iterator[EmptyShop]:
 
 
 @pytest.fixture(scope="session")
+def empty_databases() -> Iterator[EmptyDatabases]:
+    server = os.environ.get(POSTGRES)
+    if not server:
+        pytest.fail(f"CI must start PostgreSQL and set {POSTGRES} to its URL")
+    made = EmptyDatabases(server)
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="session")
 def routed() -> Routed:
     return Routed()
 
@@ -171,21 +179,11 @@ def any_store(
         yield opened
         opened.close()
         return
-    server = os.environ.get(POSTGRES)
-    if not server:
-        pytest.fail(f"CI must start PostgreSQL and set {POSTGRES} to its URL")
-    name = f"castclock_{uuid4().hex[:12]}"
-    admin = make_url(server).set(drivername="postgresql").render_as_string(hide_password=False)
-    with psycopg.connect(admin, autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}".encode())
-    opened = Store(make_url(server).set(database=name).render_as_string(hide_password=False))
-    try:
-        opened.upgrade()
+    copies: EmptyDatabases = request.getfixturevalue("empty_databases")
+    with copies.copied() as url:
+        opened = Store(url)
         yield opened
-    finally:
         opened.close()
-        with psycopg.connect(admin, autocommit=True) as connection:
-            connection.execute(f"DROP DATABASE {name} WITH (FORCE)".encode())
 
 
 @pytest.fixture

@@ -14,17 +14,17 @@ from service.actions.shop import set_up_shop
 from service.notify import push
 from service.store import Store, backup
 from tests.support.command import castclock
+from tests.support.once import EmptyShop
 
 NOW = datetime(2026, 10, 14, 12, tzinfo=UTC)
 DAY = timedelta(days=1)
 
 
 @pytest.fixture
-def database(tmp_path: Path) -> Path:
+def database(tmp_path: Path, empty_shop: EmptyShop) -> Path:
     """A shop with one place."""
     file = tmp_path / "shop" / "castclock.sqlite3"
-    store = Store(f"sqlite:///{file}")
-    store.upgrade()
+    store = empty_shop.copied_to(f"sqlite:///{file}")
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, NOW)
         set_up_shop.save_place(session, NOW, {"name": "Carport", "kind": "covered"})

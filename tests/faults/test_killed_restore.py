@@ -16,7 +16,8 @@ import pytest
 
 from models.errors import InputError
 from service.actions.shop import set_up_shop
-from service.store import Store, backup
+from service.store import backup
+from tests.support.once import EmptyShop
 
 NOW = datetime(2026, 10, 14, 12, tzinfo=UTC)
 NAME = "castclock.sqlite3"
@@ -38,11 +39,10 @@ def places(folder: Path) -> list[str] | None:
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Path:
+def shop(tmp_path: Path, empty_shop: EmptyShop) -> Path:
     """A shop whose last commits a killed program left beside its file."""
     running, folder = tmp_path / "running", tmp_path / "shop"
-    store = Store(f"sqlite:///{running / NAME}")
-    store.upgrade()
+    store = empty_shop.copied_to(f"sqlite:///{running / NAME}")
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, NOW)
         set_up_shop.save_place(session, NOW, {"name": "Carport", "kind": "covered"})

@@ -9,11 +9,15 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import ParamSpec, TypeVar
+from uuid import uuid4
 
+import psycopg
 from fastapi import FastAPI
+from sqlalchemy import make_url
 
 from service.machine import CACHE, user_cache
 from service.store import Store
@@ -83,6 +87,45 @@ class EmptyShop:
 
     def close(self) -> None:
         self._folder.cleanup()
+
+
+class EmptyDatabases:
+    """The same on a PostgreSQL server: one database is upgraded, the others are its copies."""
+
+    def __init__(self, server: str) -> None:
+        self._server = make_url(server).set(drivername="postgresql")
+        self._upgraded = self._new("template1")
+        store = Store(self._url(self._upgraded))
+        store.upgrade()
+        store.close()
+
+    @contextmanager
+    def copied(self) -> Iterator[str]:
+        """The URL of a copy, which is gone afterwards."""
+        name = self._new(self._upgraded)
+        try:
+            yield self._url(name)
+        finally:
+            self._drop(name)
+
+    def close(self) -> None:
+        self._drop(self._upgraded)
+
+    def _new(self, like: str) -> str:
+        name = f"castclock_{uuid4().hex[:12]}"
+        self._do(f"CREATE DATABASE {name} TEMPLATE {like}")
+        return name
+
+    def _drop(self, name: str) -> None:
+        self._do(f"DROP DATABASE {name} WITH (FORCE)")
+
+    def _url(self, name: str) -> str:
+        return self._server.set(database=name).render_as_string(hide_password=False)
+
+    def _do(self, command: str) -> None:
+        admin = self._server.render_as_string(hide_password=False)
+        with psycopg.connect(admin, autocommit=True) as connection:
+            connection.execute(command.encode())
 
 
 class Routed:
