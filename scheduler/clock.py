@@ -10,6 +10,7 @@ from typing import Any
 from apscheduler.executors.base import BaseExecutor, run_job
 from apscheduler.schedulers.background import BackgroundScheduler
 
+from scheduler.cores import AT_A_TIME
 from scheduler.jobs import Rounds
 from service import machine
 from service.request_context import utc_now
@@ -66,7 +67,8 @@ class Clock:
         self._executor.wait(STOP_S)
 
     def _call(self, work: Callable[[datetime], int]) -> None:
-        work(self._now())
+        while work(self._now()) >= AT_A_TIME and not self._stopped.is_set():
+            pass  # there may be more: nobody waits for the next turn
 
     def _watch(self) -> None:
         while not self._stopped.wait(CLOCK_CHECK_INTERVAL_S):

@@ -23,6 +23,24 @@ def claim_job(
     return _claimed(session, Job, job_id, jobs.is_due(now, every), now + lease)
 
 
+def claim_pours(
+    session: Session, now: datetime, lease: timedelta, every: timedelta, limit: int
+) -> dict[int, int]:
+    """The pours that are due longest, ours until the lease ends: the keys of their jobs by theirs.
+
+    One statement, so that of several who ask at once each gets others.
+    """
+    waiting = jobs.first_due(now, "projection", every, limit).scalar_subquery()
+    claimed = session.execute(
+        update(Job)
+        .where(col(Job.id).in_(waiting))
+        .values(claimed_until=now + lease, attempt=Job.attempt + 1)
+        .returning(col(Job.pour_id), col(Job.id))
+        .execution_options(synchronize_session=False)
+    )
+    return dict(sorted((pour_id, job_id) for pour_id, job_id in claimed))
+
+
 def _claimed(
     session: Session,
     table: type[Job] | type[Reminder],

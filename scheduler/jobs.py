@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from models.errors import WeatherUnavailable
 from models.records import Job
 from scheduler import due
+from scheduler.cores import AT_A_TIME, JOB_LEASE, Cores, in_batches, write_failure
 from service.actions.notices.channels import takers
 from service.actions.notices.deliver_due import deliver_due, settle
 from service.actions.shop import jobs
@@ -16,7 +17,6 @@ from service.actions.shop.tidy import tidy_when_due
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.weather.score_forecasts import score_all
 from service.actions.windows.plan_orders import EVERY, plan_orders
-from service.actions.windows.project_pour import project_pour
 from service.notify.channel import Channel
 from service.queries import reminders
 from service.queries.jobs import due_ids
@@ -26,8 +26,6 @@ from service.store import Store
 from service.weather.provider import Provider
 
 log = logging.getLogger("castclock.clock")
-AT_A_TIME = 50
-JOB_LEASE = timedelta(minutes=5)
 
 
 @dataclass(frozen=True)
@@ -39,6 +37,7 @@ class Rounds:
     store: Store
     weather: Provider
     channels: Callable[[Sequence[str]], Sequence[Channel]] | None = None
+    cores: Cores | None = None
 
     def deliver(self, now: datetime) -> int:
         """Send every notice that is owed; how many were claimed."""
@@ -82,14 +81,15 @@ class Rounds:
         return self._round("weather", now, every, work)
 
     def project(self, now: datetime) -> int:
-        """Project every active pour that is due; how many were claimed."""
+        """Project active pours that are due, on all cores where they are many; how many."""
         every = timedelta(minutes=self.settings.project_min)
-
-        def work(job: Job) -> None:
-            assert job.pour_id is not None
-            project_pour(self.store, now, job.pour_id, every)
-
-        return self._round("projection", now, every, work)
+        with self.store.reading() as session:
+            waiting = len(due_ids(session, now, "projection", every, AT_A_TIME))
+        if self.cores is not None and self.cores.usable:
+            if waiting == AT_A_TIME:
+                return self.cores.project(now)
+            self.cores.rest()
+        return in_batches(self.store, every, lambda: now, at_most=waiting)
 
     def plan(self, now: datetime) -> int:
         """Work out the plan of the orders where it is due; how many were claimed."""
@@ -126,12 +126,5 @@ class Rounds:
                 log.warning("%s: %s", job.key, error)  # the action wrote it down
             except Exception as error:  # written into the row, which is pushed ahead
                 log.exception("%s failed", job.key)
-                self._write_failure(job_id, now, error)
+                write_failure(self.store, job_id, now, error)
         return claimed
-
-    def _write_failure(self, job_id: int, now: datetime, error: Exception) -> None:
-        with self.store.unit_of_work() as session:
-            job = session.get(Job, job_id)
-            if job is not None:
-                jobs.failed(job, now, f"{type(error).__name__}: {error}")
-                session.add(job)

@@ -89,6 +89,13 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ("weather_timeout_s", "s", 10.0, "how long to wait for the weather service"),
     ("refresh_min", "min", 60.0, "how often a forecast is fetched for each place in use"),
     ("project_min", "min", 60.0, "how often every active pour is projected anew"),
+    (
+        "cores",
+        "",
+        0,
+        "processes that project pours while 50 or more are due, each of some 200 MB; 0: one for"
+        " each core",
+    ),
     ("tick_s", "s", 20.0, "how often the clock looks for what is due"),
     ("lease_s", "s", 120.0, "how long a claimed reminder stays claimed when its sender dies"),
 )
@@ -139,6 +146,7 @@ class Settings:
     weather_timeout_s: float = 10.0
     refresh_min: float = 60.0
     project_min: float = 60.0
+    cores: int = 0
     tick_s: float = 20.0
     lease_s: float = 120.0
 
@@ -151,6 +159,7 @@ class Settings:
             ("weather_timeout_s", 0.5, 120.0),
             ("refresh_min", 5.0, 1440.0),
             ("project_min", 5.0, 60.0),
+            ("cores", 0, 64),
             ("tick_s", 1.0, 300.0),
             ("lease_s", 10.0, 3600.0),
         ):

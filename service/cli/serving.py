@@ -129,20 +129,25 @@ def _leave(*_: object) -> None:
 @contextmanager
 def running_clock(settings: Settings, store: "Store", weather: "Provider") -> Iterator[None]:
     from scheduler.clock import Clock
+    from scheduler.cores import Cores
     from scheduler.jobs import Rounds
 
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
-    for chatty in ("apscheduler", "httpx", "alembic"):
+    for chatty in ("httpx", "alembic"):
         logging.getLogger(chatty).setLevel(logging.WARNING)
+    # A round that is longer than its interval is no trouble: the next begins when it ends.
+    logging.getLogger("apscheduler").setLevel(logging.ERROR)
     # Otherwise the system ends the process before the clock has stopped.
     signal.signal(signal.SIGTERM, _leave)
-    clock = Clock(Rounds(settings, store, weather))
+    cores = Cores(settings)
+    clock = Clock(Rounds(settings, store, weather, cores=cores))
     clock.start()
     try:
         yield
     except KeyboardInterrupt:
         pass
     finally:
+        cores.stop()
         clock.stop()
         store.close()
 

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import ColumnElement, and_, or_
 from sqlmodel import Session, col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from models.records import Job, Place, Pour, Reminder
 from service.queries.pours import ACTIVE
@@ -46,6 +47,18 @@ def due_ids(session: Session, now: datetime, kind: str, every: timedelta, limit:
             .order_by(col(Job.due_at), col(Job.id))
             .limit(limit)
         ).all()
+    )
+
+
+def first_due(now: datetime, kind: str, every: timedelta, limit: int) -> SelectOfScalar[int]:
+    """Keys of those that are due longest, to be put into a statement that claims them; rows that
+    a rival is just claiming are passed over where the database can."""
+    return (
+        select(Job.id)
+        .where(Job.kind == kind, is_due(now, every))
+        .order_by(col(Job.due_at), col(Job.id))
+        .limit(limit)
+        .with_for_update(skip_locked=True)
     )
 
 

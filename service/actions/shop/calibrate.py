@@ -34,16 +34,24 @@ PLACE_NUMBERS = ("lag_h", "lag_spread", "offset_K", "offset_sd_K")
 MIX_NUMBERS = ("strength_factor", "strength_sd", "set_factor", "set_sd")
 
 
-def calibrate_from_pour(store: Store, now: datetime, pour_id: int) -> None:
-    """Learn of the place and the mix of a pour when there is anything new about them."""
+def calibrate_from_pours(store: Store, now: datetime, pour_ids: Sequence[int]) -> None:
+    """Learn of the places and the mixes of pours when there is anything new about them."""
     with store.reading() as session:
-        pour = find(session, Pour, pour_id, "pour_id")
-        of_place = _has_news(session, now, find(session, Place, pour.place_id, "place_id"))
-        of_mix = _has_news(session, now, find(session, Mix, pour.mix_id, "mix_id"))
-    if of_place:
-        calibrate_place(store, now, pour.place_id)
-    if of_mix:
-        calibrate_mix(store, now, pour.mix_id)
+        pours = [find(session, Pour, pour_id, "pour_id") for pour_id in pour_ids]
+        of_place = [
+            key
+            for key in dict.fromkeys(pour.place_id for pour in pours)
+            if _has_news(session, now, find(session, Place, key, "place_id"))
+        ]
+        of_mix = [
+            key
+            for key in dict.fromkeys(pour.mix_id for pour in pours)
+            if _has_news(session, now, find(session, Mix, key, "mix_id"))
+        ]
+    for place_id in of_place:
+        calibrate_place(store, now, place_id)
+    for mix_id in of_mix:
+        calibrate_mix(store, now, mix_id)
 
 
 def calibrate_all(store: Store, now: datetime) -> None:

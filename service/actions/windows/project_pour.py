@@ -1,6 +1,11 @@
 """Project a pour: rows -> scenario -> projection -> one row kept, reminders moved."""
 
+import logging
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
 from sqlmodel import Session
 
@@ -12,7 +17,7 @@ from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows, why_moved
 from service.actions.windows.standing import hours
 from service.answer_fields import as_json
-from service.answers import AnswerResponse, readable
+from service.answers import AnswerResponse, ConcreteResponse, readable
 from service.queries.jobs import job_of
 from service.queries.poured import piece_label
 from service.queries.projections import latest
@@ -20,9 +25,23 @@ from service.queries.rows import find, find_shop
 from service.store import Store
 from service.words import Reader
 
+log = logging.getLogger("castclock.project")
 EVERY = timedelta(hours=1)
 SOON = timedelta(minutes=3)
 TRIES = 3
+
+
+@dataclass(frozen=True)
+class _Reckoned:
+    """What came of one pour, ready to be kept if nobody has asked anew since (`asked`)."""
+
+    asked: int
+    gathered: scenario_rows.Gathered
+    projected: results.Projection
+    reader: Reader
+    answer: AnswerResponse
+    answer_json: dict[str, Any]
+    concrete: ConcreteResponse | None
 
 
 def project_pour(
@@ -35,45 +54,113 @@ def project_pour(
     Then what is new about its place and mix is learned, for the next pour.
     """
     row = _project(store, now, pour_id, every)
-    calibrate.calibrate_from_pour(store, now, pour_id)
+    calibrate.calibrate_from_pours(store, now, [pour_id])
     return row
+
+
+def project_pours(
+    store: Store, now: datetime, pour_ids: Sequence[int], every: timedelta = EVERY
+) -> dict[int, Exception]:
+    """Several pours as `project_pour` does each, read in one look and kept in one commit; what
+    went wrong, by pour."""
+    wrong: dict[int, Exception] = {}
+    done: list[_Reckoned] = []
+    found: list[tuple[int, scenario_rows.Gathered]] = []
+    with store.reading() as session:
+        for pour_id in pour_ids:
+            with _noted(wrong, pour_id):
+                found += filter(None, [_gathered(session, now, pour_id)])
+    for asked, gathered in found:
+        with _noted(wrong, gathered.pour_id):
+            done.append(_reckoned(asked, gathered, now))
+    late = _kept_together(store, now, done, every)
+    for pour_id in late:
+        with _noted(wrong, pour_id):
+            _project(store, now, pour_id, every)
+    try:
+        calibrate.calibrate_from_pours(store, now, [one.gathered.pour_id for one in done])
+    except Exception:  # the answers are kept; the daily round learns what was not learned here
+        log.exception("nothing was learned of a batch of pours")
+    return wrong
+
+
+@contextmanager
+def _noted(wrong: dict[int, Exception], pour_id: int) -> Iterator[None]:
+    """What fails with one pour is noted and stops no other."""
+    try:
+        yield
+    except Exception as error:  # noqa: BLE001 - whoever called writes it down
+        wrong[pour_id] = error
+
+
+def _kept_together(
+    store: Store, now: datetime, done: Sequence[_Reckoned], every: timedelta
+) -> list[int]:
+    """Keep them in one commit; the pours of which something else was asked meanwhile, or all of
+    them where one could not be kept: they are to be tried one by one."""
+    if not done:
+        return []
+    try:
+        with store.unit_of_work() as session:
+            return [one.gathered.pour_id for one in done if not _kept(session, now, one, every)]
+    except Exception:
+        log.exception("a batch of projections was not kept; its pours are tried one by one")
+        return [one.gathered.pour_id for one in done]
 
 
 def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Projection | None:
     for _ in range(TRIES):
         with store.reading() as session:
-            pour = find(session, Pour, pour_id, "pour_id")
-            job = job_of(session, jobs.projection_key(pour_id))
-            if pour.closed_at is not None or job is None:
-                return latest(session, pour_id)
-            revision = job.asked
-            gathered = scenario_rows.gather(session, now, pour_id)
-        projected = scenario_rows.projected(gathered, now)
+            found = _gathered(session, now, pour_id)
+        if found is None:
+            break
+        reckoned = _reckoned(*found, now)
         with store.unit_of_work() as session:
-            job = job_of(session, jobs.projection_key(pour_id))
-            if job is None:
-                return latest(session, pour_id)
-            if job.asked == revision:
-                row, pause = _keep(session, now, gathered, projected, every)
-                jobs.succeeded(job, now, now + pause)
-                session.add(job)
-                return row
+            row = _kept(session, now, reckoned, every)
+        if row is not None:
+            return row
     with store.reading() as session:
         return latest(session, pour_id)
 
 
-def _keep(
-    session: Session,
-    now: datetime,
-    gathered: scenario_rows.Gathered,
-    projected: results.Projection,
-    every: timedelta,
-) -> tuple[Projection, timedelta]:
-    """The row, and how long until the next look."""
-    pour = find(session, Pour, gathered.pour_id, "pour_id")
+def _gathered(
+    session: Session, now: datetime, pour_id: int
+) -> tuple[int, scenario_rows.Gathered] | None:
+    """What it rests on, and how often it was asked for until then; None of a closed pour."""
+    pour = find(session, Pour, pour_id, "pour_id")
+    job = job_of(session, jobs.projection_key(pour_id))
+    if pour.closed_at is not None or job is None:
+        return None
+    return job.asked, scenario_rows.gather(session, now, pour_id)
+
+
+def _reckoned(asked: int, gathered: scenario_rows.Gathered, now: datetime) -> _Reckoned:
+    projected = scenario_rows.projected(gathered, now)
     reader = Reader(gathered.scenario.site.timezone)
     answer, concrete = answers.answer(projected, reader), answers.concrete(projected)
     answer_json = answer.model_dump(mode="json")
+    return _Reckoned(asked, gathered, projected, reader, answer, answer_json, concrete)
+
+
+def _kept(
+    session: Session, now: datetime, reckoned: _Reckoned, every: timedelta
+) -> Projection | None:
+    """The row; None where something else was asked meanwhile, and nothing is kept."""
+    job = job_of(session, jobs.projection_key(reckoned.gathered.pour_id))
+    if job is None or job.asked != reckoned.asked:
+        return None
+    row, pause = _keep(session, now, reckoned, every)
+    jobs.succeeded(job, now, now + pause)
+    session.add(job)
+    return row
+
+
+def _keep(
+    session: Session, now: datetime, reckoned: _Reckoned, every: timedelta
+) -> tuple[Projection, timedelta]:
+    """The row, and how long until the next look."""
+    gathered, answer, concrete = reckoned.gathered, reckoned.answer, reckoned.concrete
+    pour = find(session, Pour, gathered.pour_id, "pour_id")
     row = latest(session, pour.id)
     before = readable(row.answer if row else None)
     acted = row is not None and any(
@@ -90,17 +177,19 @@ def _keep(
             pour_id=pour.id,
             made_at=now,
             checked_at=now,
-            answer=answer_json,
+            answer=reckoned.answer_json,
             moved=as_json(why),
         )
     row.checked_at = now
-    row.inputs, row.answer = gathered.inputs, answer_json
+    row.inputs, row.answer = gathered.inputs, reckoned.answer_json
     row.concrete = None if concrete is None else concrete.model_dump(mode="json")
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()
     about = reminders.About(piece_label(pour), row.moved, acted)
-    in_flight = reminders.plan(session, now, pour, projected, reader, find_shop(session), about)
+    in_flight = reminders.plan(
+        session, now, pour, reckoned.projected, reckoned.reader, find_shop(session), about
+    )
     return row, SOON if in_flight else _pause(answer, now, every)
 
 
