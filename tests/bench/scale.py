@@ -117,7 +117,8 @@ def more_pours(session: Session, of: Sequence[Template], until: int) -> None:
     places = more_places(session, max(3, until // PLACE_OF))
     first = 1 + (session.exec(select(func.max(Pour.id))).one() or 0)
     numbers = range(there, until)
-    pours, told = [], {table: [] for table in OF_A_POUR}  # type: ignore[var-annotated]
+    pours: list[dict[str, Any]] = []
+    told: dict[type[SQLModel], list[dict[str, Any]]] = {table: [] for table in OF_A_POUR}
     for key, k in enumerate(numbers, start=first):
         like, by = of[k % len(of)], (k // len(of)) % OLDER_H * HOUR
         pours.append({**older(like.pour, by), "id": key, "place_id": places[k % len(places)]})

@@ -32,8 +32,12 @@ SAMPLE = 20
 
 def logged(store: Store, bench: Bench, now: datetime, count: int) -> list[int]:
     """Pours under way, each due, at a place without weather."""
-    ids = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
-    wanted = PourCreate(**ids, placed_at=now - HOUR)
+    wanted = PourCreate(
+        mix_id=bench.mix_id,
+        piece_id=bench.piece_id,
+        place_id=bench.place_id,
+        placed_at=now - HOUR,
+    )
     with store.unit_of_work() as session:
         return [log_pour(session, now, wanted).id for _ in range(count)]
 
