@@ -54,6 +54,15 @@ PAGES: dict[str, Source] = {
         "What causes efflorescence: low temperatures with rain, dew, condensation; soon after, or bit by bit",
         "concreteconstruction.net/Concrete/what-causes-efflorescence-and-how-do-you-remove-it.aspx",
     ),
+    "CONCRETE_SOCIETY_679": Source(
+        "The Concrete Society, fingertips 679: dusting by bleed water or dew trowelled in, in cold weather, by"
+        " drying too fast, by release agent that retards the face",
+        "concrete.org.uk/fingertips-print.asp?docid=679",
+    ),
+    "CONCRETE_DRYING_SHRINKAGE": Source(
+        "The drying shrinkage dilemma: a face that dries before the other curls the slab towards itself",
+        "concreteconstruction.net/how-to/the-drying-shrinkage-dilemma_o",
+    ),
     "CONCRETE_SOCIETY_733": Source(
         "The Concrete Society, fingertips 733: sugars of ply retard the face, more after strong sun; lime or cement"
         " wash for the first uses",
