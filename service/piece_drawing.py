@@ -4,7 +4,8 @@ One drawing for every door. Colours are attributes, so that it can stand alone o
 page the sheet `drawing.css` says others, for light and dark.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
 from markupsafe import Markup, escape
@@ -34,7 +35,35 @@ TEXT = (
 )
 
 
-def drawing(shape: Shape, name: str, reader: Reader) -> Markup:
+@dataclass(frozen=True)
+class Area:
+    """A part of the piece seen from above that leads somewhere [mm from its left and front]."""
+
+    x_mm: float
+    y_mm: float
+    wide_mm: float
+    high_mm: float
+    href: str
+    words: str
+    chosen: bool = False
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A place on the piece seen from above [mm from its left and front], with a word at it."""
+
+    x_mm: float
+    y_mm: float
+    words: str
+
+
+def drawing(
+    shape: Shape,
+    name: str,
+    reader: Reader,
+    areas: Sequence[Area] = (),
+    marks: Sequence[Mark] = (),
+) -> Markup:
     """The drawing as one SVG; `name` is told to who does not see it."""
     views = shape.outline
     scale = min([DRAWN / views[0].wide_mm, *(TALLEST / one.high_mm for one in views)])
@@ -50,11 +79,14 @@ def drawing(shape: Shape, name: str, reader: Reader) -> Markup:
     for view in views:
         drawn = _View(view, scale, left, y + GAP, reader)
         parts.append(drawn.svg())
+        if view.key == "plan":
+            parts += [*map(drawn.area, areas), *map(drawn.mark, marks)]
         y = drawn.bottom
     width = left + views[0].wide_mm * scale + broad
+    role = "group" if areas else "img"
     told = say(Message("drawing_title", {"piece": name, "what": shape.described}), reader)
     return Markup(
-        '<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img"'
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="{role}"'
         f' viewBox="0 0 {width:.0f} {y + 4:.0f}" stroke-width="1.2"><title>{escape(told)}</title>'
         f'<rect class="paper" width="100%" height="100%" fill="#ffffff"/>{"".join(parts)}</svg>'
     )
@@ -84,6 +116,25 @@ class _View:
                 *(self._dimension(one) for one in self.view.dimensions),
                 *self._openings(),
             ]
+        )
+
+    def area(self, one: Area) -> str:
+        x, y = self.at(one.x_mm, one.y_mm + one.high_mm)
+        look = "area chosen" if one.chosen else "area"
+        words = escape(one.words)
+        return (
+            f'<a class="{look}" href="{escape(one.href)}" aria-label="{words}">'
+            f"<title>{words}</title>"
+            f'<rect x="{x:.1f}" y="{y:.1f}" width="{one.wide_mm * self.scale:.1f}"'
+            f' height="{one.high_mm * self.scale:.1f}" fill="none" stroke="#4c5350"'
+            ' stroke-dasharray="2 3" pointer-events="all"/></a>'
+        )
+
+    def mark(self, one: Mark) -> str:
+        x, y = self.at(one.x_mm, one.y_mm)
+        circle = f'<circle class="mark" cx="{x:.1f}" cy="{y:.1f}" r="9" fill="#ffffff"'
+        return f'{circle} stroke="#16191a" stroke-width="2"/>' + _text(
+            x, y + 5, one.words, "middle"
         )
 
     def at(self, x: float, y: float) -> tuple[float, float]:

@@ -15,6 +15,7 @@ from models.concrete.section import FACES
 from models.facts.amounts import FIBRES, PART_KINDS, STOCKED
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.codes import CODES
+from models.facts.faults import FAULTS, TRACES
 from models.facts.materials import ABSORPTANCE, BOARDS
 from models.facts.measures import MEASURES
 from models.facts.protection import COVERS, HEATERS
@@ -91,6 +92,9 @@ CameOut = Annotated[Word, OneOf("CameOut", step.CAME_OUT)]
 MouldRoom = Annotated[Word, OneOf("MouldRoom", mould.ROOM)]
 MouldStateWord = Annotated[str, OneOf("MouldStateWord", mould.STATES)]
 MouldFaultKind = Annotated[Word, OneOf("MouldFaultKind", mould.FAULTS)]
+SealedAs = Annotated[Word, OneOf("SealedAs", pour.SEALED_AS)]
+FaultKind = Annotated[Word, OneOf("FaultKind", FAULTS)]
+CauseWord = Annotated[str, OneOf("CauseWord", TRACES)]
 HeldUp = Annotated[Word, OneOf("HeldUp", pour.HELD_UP)]
 WallState = Annotated[str, OneOf("WallState", WORST)]
 StepState = Annotated[str, OneOf("StepState", STATES)]

@@ -23,7 +23,7 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     ("GET", "/healthz", NOBODY),
     ("GET", "/readyz", NOBODY),
     ("GET", "/calendar/*", NOBODY),
-    ("GET", "/help", NOBODY),
+    ("GET", "/help/**", NOBODY),
     ("GET POST", "/sign-in/**", NOBODY),
     ("GET", "/s/*", NOBODY),  # a name, to whoever holds the sticker
     ("GET", "/c/**", NOBODY),  # care of one piece, to whoever has its sheet

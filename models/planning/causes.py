@@ -51,9 +51,7 @@ def ranked(fault: str, found: dict[str, Found] | Unknown) -> Causes:
     weights = WEIGHTS[one_of("fault", fault, WEIGHTS)]
     if isinstance(found, Unknown):
         return Causes(fault, (), (), tuple(weights), found.message)
-    told = [
-        _cause(cause, found[cause], most) for cause, most in weights.items() if cause in found
-    ]
+    told = [_cause(cause, found[cause], most) for cause, most in weights.items() if cause in found]
     told.sort(key=lambda one: one.likelier, reverse=True)
     return Causes(
         fault,

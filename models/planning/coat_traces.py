@@ -31,7 +31,7 @@ def of_coats(scenario: Scenario, simulation: Simulation, until_h: float) -> dict
         sheet = finish.product_of(number).sheet
         for cause, found in _of_coat(scenario, simulation, sheet, number, hour, until_h):
             _keep(loudest, cause, found)
-    for (under, under_h), (number, hour) in pairwise(done):
+    for (under, under_h), (number, _) in pairwise(done):
         if finish.product_of(under) is not finish.product_of(number):
             continue
         for cause, found in _between(scenario, finish.product_of(number).sheet, number, under_h):

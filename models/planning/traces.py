@@ -129,7 +129,7 @@ class _Look:
 
     def young(self) -> Iterator[tuple[str, Found]]:
         """Of the first nights and days."""
-        scenario, trajectory = self.scenario, self.trajectory
+        trajectory = self.trajectory
         night = self.rows(0.0, NIGHT_H)
         low_C = self.middle(trajectory.coldest_C[night].min(axis=0))
         yield "first-night", Found(low_C, {"low_C": low_C})

@@ -4,6 +4,7 @@ from models.records.base import Owned as Owned
 from models.records.base import Row as Row
 from models.records.batch import Batch as Batch
 from models.records.delivery import Delivery as Delivery
+from models.records.fault import PourFault as PourFault
 from models.records.idempotency import IdempotencyKey as IdempotencyKey
 from models.records.job import Job as Job
 from models.records.logger import Logger as Logger

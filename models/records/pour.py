@@ -19,6 +19,7 @@ from models.records.fields import (
     YesNo,
 )
 
+SEALED_AS = ("even", "cloudy", "sticky", "peeling")
 HELD_UP = ("clean", "chipped", "cracked", "stained")
 
 
@@ -91,4 +92,5 @@ class Pour(PourBase, Logged, table=True):
     poured: dict[str, dict[str, Any]] = Field(default_factory=dict, sa_type=JSON)
     series_id: int | None = Field(default=None, foreign_key="pour.id", index=True)
     ticked: dict[str, str] = Field(default_factory=dict, sa_type=JSON)
+    sealed_as: Word | None = None  # a week after its last coat: one of SEALED_AS
     held_up: Word | None = None  # a month on: one of HELD_UP

@@ -150,7 +150,7 @@ def _measured(record: Record) -> Iterator[Event]:
 
 
 def _surroundings(record: Record) -> Iterator[Event]:
-    """Weather, notices, moved windows, photos."""
+    """Weather, notices, moved windows, photos, faults."""
     zone = record.placed_at.tzinfo
     for day in record.days:
         begins = datetime.combine(day.date, datetime.min.time(), tzinfo=zone)
@@ -166,6 +166,10 @@ def _surroundings(record: Record) -> Iterator[Event]:
         yield notice.done_at or notice.due_at, "notice", cells
     for move in record.moves:
         yield move.at, "windows moved", {"text": move.why}
+    for fault in record.faults:
+        causes = ", ".join(one.cause for one in fault.causes.speaks_for)
+        text = "; ".join(one for one in (fault.note, causes) if one)
+        yield fault.at, "fault", {"what": fault.kind, "text": text}
     for photo in record.photos:
         yield photo.at, "photo", {"what": photo.step or "the piece", "text": photo.note}
 

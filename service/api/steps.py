@@ -7,11 +7,11 @@ from fastapi.responses import JSONResponse
 
 from models.records import Pour, StepDone
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
-from service.actions.pours.tell_how import tell_came_out, tell_held_up
+from service.actions.pours.tell_how import tell_came_out, tell_held_up, tell_sealed_as
 from service.api.idempotency import IdempotentPostDep
 from service.api.listing import PageDep
 from service.nouns.pour import PourRead
-from service.nouns.step import HowItHeldUp, HowRequest, StepDoneCreate, StepDoneRead
+from service.nouns.step import HowItHeldUp, HowItSealed, HowRequest, StepDoneCreate, StepDoneRead
 from service.queries.rows import find, of_pour
 from service.request_context import ContextDep, Key
 
@@ -46,6 +46,14 @@ def came_out(pour_id: Key, wanted: HowRequest, post: IdempotentPostDep) -> JSONR
     """How it came out of its mould."""
     return post.write(
         StepDoneRead, lambda session: tell_came_out(session, pour_id, wanted.how), status=200
+    )
+
+
+@router.post("/pours/{pour_id}/sealed-as", response_model=PourRead)
+def sealed_as(pour_id: Key, wanted: HowItSealed, post: IdempotentPostDep) -> JSONResponse:
+    """How its seal looks, once it has a coat."""
+    return post.write(
+        PourRead, lambda session: tell_sealed_as(session, pour_id, wanted.how), status=200
     )
 
 

@@ -8,7 +8,7 @@ from models.records.fields import Instant
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
-from service.vocabulary import CameOut, HeldUp
+from service.vocabulary import CameOut, HeldUp, SealedAs
 
 
 class StepDoneCreate(RequestBody):
@@ -25,6 +25,10 @@ class StepDoneRead(Stored):
 
 class HowRequest(RequestBody):
     how: CameOut | None = Field(description="null: not told")
+
+
+class HowItSealed(RequestBody):
+    how: SealedAs | None = Field(description="null: not told")
 
 
 class HowItHeldUp(RequestBody):

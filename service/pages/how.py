@@ -1,13 +1,18 @@
-"""How it came out of the mould, and how it had held up a month later: one tap, with its undo."""
+"""How it came out of its mould, how its seal looks, how it held up: one tap, with its undo."""
 
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
-from models.records.pour import HELD_UP
+from models.records.pour import HELD_UP, SEALED_AS
 from models.records.step import CAME_OUT
-from service.actions.pours.tell_how import asked, tell_came_out, tell_held_up
+from service.actions.pours.tell_how import (
+    asked,
+    tell_came_out,
+    tell_held_up,
+    tell_sealed_as,
+)
 from service.nouns.form import Form
 from service.pages import page_data
 from service.pages.flash import Landing
@@ -28,6 +33,7 @@ class Question:
 
 QUESTIONS = {
     "strip": Question("How did it come out of the mould?", "came-out", CAME_OUT),
+    "seal": Question("A week after its last coat: how does it look?", "sealed-as", SEALED_AS),
     "month": Question("A month on: how is it?", "held-up", HELD_UP),
 }
 
@@ -43,6 +49,16 @@ def came_out(pour_id: Key, post: FormPostDep) -> Response:
         how = post.text("how") or None
         tell_came_out(session, pour_id, how)
         return _landing(pour_id, "came-out", how)
+
+    return post.write(Form.of([]), store)
+
+
+@router.post("/sealed-as")
+def sealed_as(pour_id: Key, post: FormPostDep) -> Response:
+    def store(session: Session) -> Landing:
+        how = post.text("how") or None
+        tell_sealed_as(session, pour_id, how)
+        return _landing(pour_id, "sealed-as", how)
 
     return post.write(Form.of([]), store)
 

@@ -144,6 +144,8 @@ def facts(data: page_data.PourData, clock: view.Clock) -> list[tuple[str, str]]:
     strip = next((one for one in data.done if one.step == "strip"), None)
     if strip is not None and strip.came_out:
         found.append(("Came out of the mould", strip.came_out))
+    if data.pour.sealed_as:
+        found.append(("Its seal", data.pour.sealed_as))
     if data.pour.held_up:
         found.append(("A month on", data.pour.held_up))
     found += [

@@ -21,7 +21,7 @@ from service.answers import read_answer, read_concrete
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
-from service.pages import page_data, picture, render, timeline_picture, view
+from service.pages import faults, page_data, picture, render, timeline_picture, view
 from service.pages.assumed import of_pour
 from service.pages.form_post import PageRoute
 from service.pages.prices import cost_rows
@@ -43,6 +43,7 @@ PLURALS = {
     "test": "tests",
     "cover": "covers",
     "photo": "photos",
+    "fault": "faults",
 }
 
 
@@ -54,6 +55,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
     sent = [one for one in record.reminders if one.state == "sent"]
     with context.store.reading() as session:
         shop = find_shop(session)
+    shape = shape_of(data.piece)
     day, zone = _Day(record, reader), ZoneInfo(record.timezone)
 
     on_paper = replace(reader, now=None)  # of hours that have come as of all others
@@ -72,7 +74,8 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         date=lambda at: instant(at, "date", reader),
         on=on,
         facts=_facts(record, reader),
-        drawing=drawing(shape_of(data.piece), data.piece.name, reader),
+        drawing=drawing(shape, data.piece.name, reader, marks=faults.marks(record.faults)),
+        wrong=[faults.recorded(one, shape, reader) for one in record.faults],
         cost=cost_rows(record.cost, reader) if record.cost else None,
         assumed=of_pour(record.assumed, page_data.usual(context, data), reader),
         steps=[_step(step, day, on_paper) for step in record.steps if _shown(record, step)],

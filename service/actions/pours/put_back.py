@@ -7,14 +7,23 @@ from typing import Any
 
 from sqlmodel import Session
 
-from models.records import Batch, Photo, Pour, ProtectionPeriod, Reading, StrengthTest
+from models.records import (
+    Batch,
+    Photo,
+    Pour,
+    PourFault,
+    ProtectionPeriod,
+    Reading,
+    StrengthTest,
+)
 from service.actions.pours.record_reading import reading_changed
 from service.actions.shop import jobs
 from service.queries.rows import NoSuchRow, find
 
-Logged = Batch | Photo | ProtectionPeriod | Reading | StrengthTest
+Logged = Batch | Photo | PourFault | ProtectionPeriod | Reading | StrengthTest
 TABLES = {
-    table.__tablename__: table for table in (Batch, Photo, ProtectionPeriod, Reading, StrengthTest)
+    table.__tablename__: table
+    for table in (Batch, Photo, PourFault, ProtectionPeriod, Reading, StrengthTest)
 }
 
 
@@ -40,6 +49,6 @@ def put_back(session: Session, now: datetime, pour_id: int, copy: Mapping[str, A
     session.flush()
     if isinstance(row, Reading):
         reading_changed(session, now, row)
-    elif not isinstance(row, Photo):
+    elif not isinstance(row, (Photo, PourFault)):
         jobs.windows_due(session, now, pour)
     return row

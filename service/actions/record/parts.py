@@ -11,15 +11,19 @@ from pydantic import AfterValidator, BaseModel, Field, ValidationInfo
 
 from models.planning.predicted import Band
 from service.actions.record.weather_days import Day
+from service.nouns.fault import CausesRead
 from service.vocabulary import (
     CameOut,
     CoverKind,
     Faces,
+    FaultKind,
     Heater,
     HeldUp,
+    PieceFace,
     ReadingKind,
     ReminderKind,
     ReminderState,
+    SealedAs,
     StepState,
     TestKind,
 )
@@ -158,6 +162,20 @@ class Mixed(BaseModel):
     note: str
 
 
+class Wrong(BaseModel):
+    """What went wrong with the piece, where on it, and what the log speaks for."""
+
+    id: int
+    at: Local
+    kind: FaultKind
+    face: PieceFace | None
+    x_mm: float | None
+    y_mm: float | None
+    note: str
+    photo_id: int | None
+    causes: CausesRead
+
+
 class Wrote(BaseModel):
     """What somebody who was signed in logged, and when it reached castclock."""
 
@@ -226,6 +244,8 @@ class Record(BaseModel):
     moves: list[Moved]
     warnings: list[str]
     photos: list[Pictured]
+    faults: list[Wrong]
     logged: list[Wrote]
     came_out: CameOut | None
+    sealed_as: SealedAs | None
     held_up: HeldUp | None

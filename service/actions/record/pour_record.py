@@ -16,13 +16,16 @@ from models.planning.courses import usual_work
 from models.planning.predicted import Predicted, predict
 from models.simulation.scenario import TEMPERATURE_KINDS
 from models.steps import registry
+from service.actions.record.causes_of import causes
 from service.actions.record.parts import Record, Sealed, SealedWith
 from service.actions.record.weather_days import Day, days_of
 from service.actions.shop import costs
 from service.actions.windows import scenario_rows
 from service.actions.windows.assumed import assumed
 from service.answers import PourSummaryResponse, read_answer, read_concrete, told
+from service.nouns.fault import causes_read
 from service.queries import projections
+from service.queries.faults import faults_of
 from service.queries.held import stays
 from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import find_shop, of_pour
@@ -50,6 +53,7 @@ class _Rows(PourRows):
     reminders: Sequence[records.Reminder]
     moves: Sequence[tuple[datetime, Message]]
     photos: Sequence[records.Photo]
+    faults: Sequence[records.PourFault]
     first: records.Projection | None
     newest: records.Projection | None
     before_done: dict[str, records.Projection]
@@ -91,6 +95,7 @@ def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
         reminders=of_pour(session, records.Reminder, pour_id, "due_at"),
         moves=projections.moves(session, pour_id),
         photos=photos_of(session, pour_id),
+        faults=faults_of(session, pour_id),
         first=next((row for row in first if _has_hours(row)), first[0] if first else None),
         newest=projections.latest(session, pour_id),
         before_done=projections.before_done(session, pour_id),
@@ -171,6 +176,7 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime, reader: 
         "moves": [{"at": at, "why": say(why, reader)} for at, why in rows.moves],
         "warnings": answer.warnings if answer else [],
         "photos": rows.photos,
+        "faults": _faults(rows, now, reader),
         "logged": _logged(rows),
         "came_out": next((row.came_out for row in rows.done if row.step == "strip"), None),
     }
@@ -187,6 +193,7 @@ def _logged(rows: _Rows) -> list[dict[str, object]]:
         ("test", rows.tests),
         ("cover", rows.protections),
         ("photo", rows.photos),
+        ("fault", rows.faults),
     )
     found = [
         {"name": row.logged_by, "what": what, "at": row.created_at}
@@ -195,6 +202,15 @@ def _logged(rows: _Rows) -> list[dict[str, object]]:
         if row.logged_by
     ]
     return sorted(found, key=lambda one: str(one["at"]))
+
+
+def _faults(rows: _Rows, now: datetime, reader: Reader) -> list[dict[str, object]]:
+    """Each with what the log spoke for until it was seen."""
+    told = causes(rows.gathered, rows, _end(rows, now), rows.faults)
+    return [
+        {**row.model_dump(), "causes": causes_read(one, reader)}
+        for row, one in zip(rows.faults, told, strict=True)
+    ]
 
 
 def _days(rows: _Rows, zone: ZoneInfo, until: datetime) -> list[Day]:
