@@ -11,6 +11,12 @@ from service.words import chance, measure
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 
 
+@router.get("/help/first-aid")
+def first_aid(context: ContextDep) -> Response:
+    """One tap away, and kept by the phone before anybody needs it."""
+    return render.page("first_aid.html", title="First aid", tab="help", reader=context.reader())
+
+
 @router.get("/help")
 def help_page(context: ContextDep) -> Response:
     reader = context.reader()

@@ -47,6 +47,10 @@ PAGES = {  # of which pictures are kept
 ASKED = "piece_id=1&mix_id=1&place_id=1&night_low_C=28+F&day_high_C=50+F"
 MORE = [
     "/pours/5",
+    "/pours/5/faults",
+    "/pours/1/saved",
+    "/help/first-aid",
+    "/help/saved",
     *(f"/pours/1/{kind}/add" for kind in ("cover", "note", "set", "dryness", "look", "test")),
     *(f"/pours/1/{kind}/add" for kind in ("batch", "weather")),
     "/pours/1/edit",
