@@ -1,5 +1,6 @@
 """Members x physics -> histories -> criteria -> the answer for one pour."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
@@ -51,7 +52,7 @@ from models.simulation import plan as plans
 from models.simulation.fresh_face import bare_rows, evaporation_limit
 from models.simulation.physics import HORIZON_H, Simulation
 from models.simulation.scenario import Scenario
-from models.steps import registry, strip
+from models.steps import hazards, registry, strip
 from models.steps.opening import level
 from models.units import Array
 
@@ -101,7 +102,9 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     if simulation.no_moisture is not None:
         windows, plan = _without_moisture(scenario, windows, simulation.no_moisture)
     against = evaporation_control.advice(scenario, air, now, simulation.evaporation_kg_m2h)
-    windows = _with_fumes_caution(windows, scenario, now_h)
+    windows = _with_fumes_caution(
+        hazards.one_caution(windows, _chemistry(scenario)), scenario, now_h
+    )
     if_frozen = frost_branch.branch(scenario, stands, now_h)
     if_covered = alerts.if_covered(scenario, simulation.plan)
     return Projection(
@@ -171,6 +174,12 @@ def _summary(scenario: Scenario) -> PourSummary:
     )
 
 
+def _chemistry(scenario: Scenario) -> Callable[[int], str | None]:
+    """That of the product that a coat is of; None where no sealer is told."""
+    finish = scenario.resolved()
+    return lambda number: finish.product_of(number).chemistry if scenario.sealer.told else None
+
+
 def _with_fumes_caution(
     steps: tuple[StepWindow, ...], scenario: Scenario, now_h: float
 ) -> tuple[StepWindow, ...]:
@@ -201,7 +210,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
     return Projection(
         pour,
         None,
-        _with_fumes_caution(steps, scenario, now_h),
+        _with_fumes_caution(hazards.one_caution(steps, _chemistry(scenario)), scenario, now_h),
         (*fumes.warnings(scenario, now_h), why_not),
         Message("evidence_weather"),
         alerts.of_fumes(scenario, now),

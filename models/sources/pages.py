@@ -54,6 +54,26 @@ PAGES: dict[str, Source] = {
         "What causes efflorescence: low temperatures with rain, dew, condensation; soon after, or bit by bit",
         "concreteconstruction.net/Concrete/what-causes-efflorescence-and-how-do-you-remove-it.aspx",
     ),
+    "HSE_CIS26": Source(
+        "HSE, Construction information sheet 26: cement burns when trapped in boots and gloves, takes months to heal;"
+        " emptying bags and cutting raise dust",
+        "designingbuildings.co.uk/wiki/Cement_burns; hse.gov.uk/construction/campaigns/handling2005/cement.htm",
+    ),
+    "HSE_ISOCYANATES": Source(
+        "HSE: isocyanate of two-pack paints is the commonest cause of asthma by work; air-fed breathing apparatus while"
+        " there is spray",
+        "hse.gov.uk/asthma/vehicle.htm",
+    ),
+    "HSE_RCD": Source(
+        "HSE guidance as repeated: portable tools at mains voltage behind a residual current device of 30 mA, more so"
+        " in the wet; test it",
+        "infoposter123.blogspot.com/2011/01/electrical-safety-device.html",
+        "second-hand",
+    ),
+    "PRECAST_CEMENT_BURNS": Source(
+        "National Precast Concrete Association, Cement burns: pH 12 to 13; hours on the skin without discomfort",
+        "precast.org/2010/05/cement-burns",
+    ),
     "CONCRETE_SOCIETY_679": Source(
         "The Concrete Society, fingertips 679: dusting by bleed water or dew trowelled in, in cold weather, by"
         " drying too fast, by release agent that retards the face",

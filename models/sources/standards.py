@@ -264,6 +264,17 @@ STANDARDS: dict[str, Source] = {
         " dew point and rising",
         "ufgscriteria.tpub.com/3_190_06/3_190_060170.htm and 3_190_060159.htm",
     ),
+    "UN_GHS": Source(
+        "UN Globally Harmonized System (GHS), annex 3: hazard and precautionary statements by number",
+        "unece.org/transport/dangerous-goods/about-ghs",
+        "from memory",
+    ),
+    "OSHA_SILICA": Source(
+        "29 CFR 1926.1153 respirable crystalline silica: 50 micrograms in a cubic metre over 8 h; water or"
+        " extraction at the tool",
+        "osha.gov, 29 CFR 1926.1153",
+        "second-hand",
+    ),
     "UFGS_03300": Source(
         "UFGS 03300 3.8: the vibrator at least 150 mm (6 in) into the preceding layer, slabs of 100 mm (4 in)"
         " or less aside; placed within two hours or until it begins to lose its plasticity",

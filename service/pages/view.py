@@ -7,6 +7,7 @@ from typing import Protocol
 from zoneinfo import ZoneInfo
 
 from models.facts.protection import COVERS
+from models.steps.hazards import PREFIX
 from service import words
 from service.actions.windows.standing import by_hand, is_fresh, opens, standing
 from service.answers import AnswerResponse, PlanEntryResponse, StepWindowResponse, told
@@ -187,6 +188,7 @@ class StepView:
     by_hand: bool = False
     after: str = ""
     chance: float | None = None  # now
+    hazard: str = ""  # what of it hurts people, said once and apart from the hints
 
     @property
     def ready(self) -> bool:
@@ -196,6 +198,7 @@ class StepView:
 def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
     """One step of a stored reckoning, as it may be told now."""
     window = told(standing(window, clock.now, checked_at), clock.reader)
+    hazard, cautions = _apart(window)
     likely, end = clock.window(window.earliest.p50, window.latest)
     safe, latest = clock.window(window.earliest.safe, window.latest)
     return StepView(
@@ -208,7 +211,7 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         done=clock(window.done_at),
         because=window.because,
         earlier_if=tuple(window.earlier_if),
-        cautions=tuple(window.cautions),
+        cautions=cautions,
         sources=tuple(one.partition(": ")[2] or one for one in window.sources),  # not its key
         missed=window.missed if window.state == "past" else "",
         level=window.level,
@@ -216,7 +219,17 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         by_hand=by_hand(window),
         after=window.after,
         chance=window.confidence,
+        hazard=hazard,
     )
+
+
+def _apart(window: StepWindowResponse) -> tuple[str, tuple[str, ...]]:
+    """The hazard of a step, and the hints beside it."""
+    codes = [one.code for one in window.caution_codes]
+    k = next((k for k, code in enumerate(codes) if code.startswith(PREFIX)), None)
+    if k is None or len(codes) != len(window.cautions):
+        return "", tuple(window.cautions)
+    return window.cautions[k], (*window.cautions[:k], *window.cautions[k + 1 :])
 
 
 @dataclass(frozen=True)

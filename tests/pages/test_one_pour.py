@@ -1,5 +1,6 @@
 """One pour: windows, pictures, what was logged, and how each is taken back."""
 
+import html
 import re
 from datetime import datetime, timedelta
 
@@ -195,10 +196,16 @@ def test_an_old_forecast_is_called_old(phone: Phone, poured: str, hands: Hands, 
     assert "the forecast is 9 h old" in phone.page.text.lower()
 
 
-def test_cautions_stand_at_the_foot(phone: Phone, poured: str) -> None:
-    text = phone.open(poured).text
-    for words in ("gloves", "silica", "licensed", "does not certify"):
-        assert words in text
+def test_the_caution_of_the_next_step_stands_once_with_first_aid_a_tap_away(
+    phone: Phone, poured: str
+) -> None:
+    """No litany: what hurts in this step, and no other's; of the others each where it is told."""
+    page = phone.open(poured)
+    card = page.source.split('class="card step')[1].split("</section>")[0]
+    assert html.unescape(card).count(said("hazard_wet_cement")) == 1
+    assert said("hazard_silica") not in html.unescape(card)
+    assert "/help/first-aid" in page.links
+    assert "does not certify" in page.text
 
 
 def test_a_batch_is_written_down_shown_and_taken_back(phone: Phone, poured: str) -> None:
