@@ -29,8 +29,8 @@ class Trace:
 
 
 TRACES: dict[str, Trace] = {
-    # evaporation from the bare face over what it bears
-    "dried-fast": Trace(0.5, 1.5, ("ACI_305R", "UNO_1998", "HOVER_2020")),
+    # evaporation from the bare face over what it bears: at the limit itself it speaks already
+    "dried-fast": Trace(0.5, 1.2, ("ACI_305R", "UNO_1998", "HOVER_2020")),
     "film-touched": Trace(0.0, 6.0, ("COMMON_PRACTICE",)),  # hours of film on a face that shows
     "first-night": Trace(10.0, 0.0, ("ACI_306R", "CONCRETE_SOCIETY_679")),  # lowest [degC]
     "cold-hours": Trace(0.0, 24.0, ("ACI_306R", "EN_13670")),  # of the first three days [h]

@@ -70,7 +70,11 @@ def finished(hours: float) -> Scenario:
         ("worked-early", finished(0.75), MILD),
         ("first-night", finished(3.5), air(3.0, 1.0, 1.0)),
         ("cold-hours", finished(3.5), air(3.0, 1.0, 1.0)),
-        ("dried-fast", finished(3.5), air(30.0, 22.0, 9.0)),
+        (
+            "dried-fast",
+            replace(finished(3.5), placement=Placement(AT, 30.0)),
+            air(32.0, 22.0, 10.0),
+        ),
     ],
 )
 def test_a_printed_cause_of_dusting_speaks_where_the_pour_has_it(
