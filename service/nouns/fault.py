@@ -42,6 +42,7 @@ class CauseRead(ResponseBody):
     change: str = Field(description="what to do otherwise next time")
     likelier: float = Field(description="how many times likelier its number makes it; a judgement")
     chance: float = Field(description="that it had a part, as such things go; a judgement")
+    speaks: bool = Field(description="whether the log speaks for it; it was looked at anyhow")
     sources: list[str]
 
 
@@ -50,17 +51,26 @@ class CausesRead(ResponseBody):
 
     fault: FaultKind
     verdict: str
-    speaks_for: list[CauseRead]
-    silent: list[CauseRead] = Field(description="looked at, and the log does not speak for them")
+    causes: list[CauseRead]
     untold: list[CauseWord] = Field(description="of these the log holds nothing")
+
+    @property
+    def speaks_for(self) -> list[CauseRead]:
+        return [one for one in self.causes if one.speaks]
+
+    @property
+    def silent(self) -> list[CauseRead]:
+        return [one for one in self.causes if not one.speaks]
 
 
 def causes_read(causes: Causes, reader: Reader) -> CausesRead:
     return CausesRead(
         fault=causes.fault,
         verdict=say(verdict(causes), reader),
-        speaks_for=[_cause(one, reader) for one in causes.speaks_for],
-        silent=[_cause(one, reader) for one in causes.silent],
+        causes=[
+            *(_cause(one, reader, speaks=True) for one in causes.speaks_for),
+            *(_cause(one, reader, speaks=False) for one in causes.silent),
+        ],
         untold=list(causes.untold),
     )
 
@@ -77,13 +87,14 @@ def verdict(causes: Causes) -> Message:
     return Message(code, {"cause": causes.speaks_for[0].cause})
 
 
-def _cause(one: Cause, reader: Reader) -> CauseRead:
+def _cause(one: Cause, reader: Reader, *, speaks: bool) -> CauseRead:
     return CauseRead(
         cause=one.cause,
         found=say(one.found, reader),
         change=say(one.change, reader),
         likelier=round(one.likelier, 1),
         chance=round(one.chance, 2),
+        speaks=speaks,
         sources=[f"{key}: {SOURCES[key].title}" for key in one.sources],
     )
 
