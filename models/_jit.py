@@ -1,6 +1,5 @@
 """How kernels are compiled, in one place."""
 
-import hashlib
 import importlib
 import io
 import logging
@@ -12,6 +11,8 @@ from typing import Any, TypeVar, cast
 
 from numba import njit
 from numba.core.caching import IndexDataCacheFile
+
+from models import seal
 
 # With the types of arrays numba looks for the BLAS of scipy, whose import takes a third of a second
 # and 30 MB. No kernel of ours multiplies matrices; told that it is not there, numba goes on.
@@ -99,15 +100,14 @@ class _Sealed(IndexDataCacheFile):
         content = io.BytesIO()
         yield content
         with super()._open_for_write(filepath) as file:
-            file.write(content.getvalue() + hashlib.sha256(content.getvalue()).digest())
+            file.write(seal.sealed(content.getvalue()))
 
 
 def _is_whole(path: str) -> bool:
     try:
-        content = Path(path).read_bytes()
+        whole = seal.is_whole(Path(path))
     except OSError:
         return False
-    if hashlib.sha256(content[:-32]).digest() == content[-32:]:
-        return True
-    log.warning("%s is damaged: compiled anew", path)
-    return False
+    if not whole:
+        log.warning("%s is damaged: compiled anew", path)
+    return whole

@@ -16,7 +16,7 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
-from service.cli import amounts_printed, mould_command, piece_printed, plan_command, serving
+from service.cli import amounts_printed, mould_command, piece_printed, plan_command, serving, upkeep
 from service.cli.inputs import placed
 from service.cli.options import (
     AllOption,
@@ -317,43 +317,6 @@ def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
         serving.run(settings, store, weather, greeting, timezone)
 
 
-@app.command()
-def backup(
-    file: Annotated[
-        Path, typer.Argument(metavar="FILE|DIR", help="A new file; or a folder, for a dated one.")
-    ],
-    data: DataOption = "",
-    database: DatabaseOption = "",
-    keep: Annotated[
-        int | None, typer.Option("--keep", metavar="N", help="Of dated ones, the newest N stay.")
-    ] = None,
-) -> None:
-    """A checked copy of the database and the keys beside it, also while castclock runs (SQLite)."""
-    from service.store import backup as copies
-
-    os.umask(machine.OTHERS)
-    file = copies.write(_settings(data, database), file, datetime.now(UTC), keep)
-    print(f"{file}: written and checked")
-
-
-@app.command()
-def restore(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A backup.")],
-    data: DataOption = "",
-    database: DatabaseOption = "",
-) -> None:
-    """Put a backup in place of the database and its keys; castclock must be stopped (SQLite)."""
-    from service.store import backup as copies
-
-    settings = _settings(data, database)
-    place = copies.sqlite_file(settings.database_url)
-    os.umask(machine.OTHERS)
-    former = copies.restore(file, place, Path(settings.data))
-    print(f"{place}: restored from {file}")
-    if former is not None:
-        print(f"the database that stood there is kept as {former}")
-
-
 def main() -> None:
     """Run a command; a value that cannot be used is told in one line, exit 2."""
     for stream in (sys.stdout, sys.stderr):
@@ -383,6 +346,9 @@ def _settings(
 
 def _shop_cache(settings: Settings) -> Path:
     return machine.user_cache(os.environ) if settings.database else Path(settings.data) / "numba"
+
+
+upkeep.add_to(app, os.environ, _settings, _shop_cache)
 
 
 def _inputs(

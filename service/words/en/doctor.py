@@ -1,0 +1,53 @@
+"""What `castclock doctor` says of a server: one line for each thing that was looked at."""
+
+TEMPLATES = {
+    "doctor_well": "all is well",
+    "doctor_ill": "{count:0} of {all:0} {count:needs|need} you",
+    "doctor_mark_well": "well",
+    "doctor_mark_ill": "WRONG",
+    "doctor_unseen": "not looked at, since {after} is wrong",
+    "doctor_database": "{kind}, whole, takes writes",
+    "doctor_database_missing": (
+        "there is none at {path}; castclock serve makes one, castclock restore FILE brings a copy back"
+    ),
+    "doctor_database_trouble": "{trouble}; castclock restore FILE brings a copy back",
+    "doctor_database_damaged": "damaged: {reason}; castclock restore FILE brings a copy back",
+    "doctor_database_refuses": "takes no writes",
+    "doctor_revision": "{found}, that of this program",
+    "doctor_revision_other": "{found}, this program wants {wanted}: castclock serve brings it up to date",
+    "doctor_revision_unknown": "{found} is not known to this program: a newer castclock wrote it",
+    "doctor_clock": "went round {age_s:0} s ago",
+    "doctor_clock_never": "never went round: start castclock serve",
+    "doctor_clock_stopped": "stopped: it last went round {age_h:days} ago; start castclock serve",
+    "doctor_clock_ahead": (
+        "its last round lies {age_h:days} in the future: set the clock of this machine, then start"
+        " castclock serve again"
+    ),
+    "doctor_windows": "no answer of a piece under way is older than it lasts",
+    "doctor_windows_aged": "a piece under way was not worked out anew for {lasts_min:0}",
+    "doctor_notices": "none waits that should have gone",
+    "doctor_notices_late": "one waits {age_h:days} longer than it should",
+    "doctor_weather": "fresh at {places:0} {places:place|places} in use",
+    "doctor_weather_none": "no service is asked: CASTCLOCK_WEATHER is none",
+    "doctor_weather_unused": "no piece is under way at a place with coordinates",
+    "doctor_weather_never": "none yet for {name}{why:}",
+    "doctor_weather_stale": "that of {name} is {age_h:days} old{why:}",
+    "doctor_weather_ahead": "that of {name} was fetched {age_h:days} in the future{why:}",
+    "doctor_because": ": {reason}",
+    "doctor_channels": "the last notice went out over each of {count:0}",
+    "doctor_channels_none": "none is set: nobody is told anything",
+    "doctor_channels_failing": "the last notice did not go out: {each:; }",
+    "doctor_channel": "{name}: {reason}",
+    "doctor_pictures": "{count:0} kept, each as it was",
+    "doctor_pictures_damaged": "{damaged:0} of {count:0} are not what was kept; castclock restore FILE brings a copy back",
+    "doctor_disk": "{free_GB:1} GB free at {path}",
+    "doctor_disk_full": "only {free_MB:0} MB free at {path}, {wanted_MB:0} MB are wanted",
+    "doctor_kernels": "{count:0} files in {path}, each whole",
+    "doctor_kernels_none": "none in {path} yet: they are compiled when first asked for",
+    "doctor_kernels_damaged": "{damaged:0} of {count:0} files in {path} are damaged; each is compiled anew when it is asked for",
+    "doctor_kernels_shut": "no file can be kept in {path}: {reason}; all is compiled at every start",
+    "doctor_keys": "{count:0} kept, for you alone",
+    "doctor_keys_none": "none made yet",
+    "doctor_key_unreadable": "{name} is no key that can be read: castclock restore FILE brings it back",
+    "doctor_key_open": "{name} can be read by others: chmod 600",
+}
