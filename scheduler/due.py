@@ -16,6 +16,17 @@ def claim_reminder(session: Session, reminder_id: int, now: datetime, lease: tim
     return _claimed(session, Reminder, reminder_id, reminders.is_due(now), now + lease)
 
 
+def renew_reminder(session: Session, reminder_id: int, before: datetime, until: datetime) -> bool:
+    """True when it was ours until `before`, and is so until `until`; one that somebody else has
+    claimed since, or that was settled, stays as it is."""
+    return _changed(
+        session,
+        Reminder,
+        (col(Reminder.id) == reminder_id) & (col(Reminder.claimed_until) == before),
+        claimed_until=until,
+    )
+
+
 def claim_job(
     session: Session, job_id: int, now: datetime, lease: timedelta, every: timedelta = DAY
 ) -> bool:
@@ -48,11 +59,18 @@ def _claimed(
     due: ColumnElement[bool],
     until: datetime,
 ) -> bool:
+    found = (col(table.id) == row_id) & due
+    return _changed(session, table, found, claimed_until=until, attempt=table.attempt + 1)
+
+
+def _changed(
+    session: Session,
+    table: type[Job] | type[Reminder],
+    found: ColumnElement[bool],
+    **values: object,
+) -> bool:
     result = session.execute(
-        update(table)
-        .where(col(table.id) == row_id, due)
-        .values(claimed_until=until, attempt=table.attempt + 1)
-        .execution_options(synchronize_session=False)
+        update(table).where(found).values(**values).execution_options(synchronize_session=False)
     )
     assert isinstance(result, CursorResult)
     return int(result.rowcount) == 1

@@ -1,6 +1,7 @@
 """Which action runs for which due row. No physics, no words; one failing row stops no other."""
 
 import logging
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -9,7 +10,8 @@ from models.errors import WeatherUnavailable
 from models.records import Job
 from scheduler import due
 from scheduler.cores import AT_A_TIME, JOB_LEASE, Cores, in_batches, write_failure
-from service.actions.notices.channels import takers
+from scheduler.held import Held
+from service.actions.notices.channels import Taker, takers
 from service.actions.notices.deliver_due import deliver_due, settle
 from service.actions.shop import jobs
 from service.actions.shop.calibrate import calibrate_all
@@ -22,7 +24,7 @@ from service.queries import reminders
 from service.queries.jobs import due_ids
 from service.queries.rows import find
 from service.settings import Settings
-from service.store import Store
+from service.store import Store, is_trouble
 from service.weather.provider import Provider
 
 log = logging.getLogger("castclock.clock")
@@ -49,26 +51,31 @@ class Rounds:
             told = takers(session, self.settings, self.channels) if waiting else []
         count = 0
         for together in waiting:
-            claimed = [one for one in together if self._claim(one, now, lease)]
-            count += len(claimed)
-            for taker, channel in [(one, way) for one in told for way in one.channels]:
-                if not claimed:
-                    break
-                try:  # a fault over one address stops no other
-                    deliver_due(self.store, now, claimed, taker, channel)
-                except Exception as error:  # noqa: BLE001 - its words may hold an address
-                    kind = type(error).__name__
-                    log.error("reminders %s over %s: %s", claimed, channel.name, kind)
-            for reminder_id in claimed:
-                try:
-                    settle(self.store, now, reminder_id, told)
-                except Exception:  # the lease ends, and the row is taken up again
-                    log.exception("reminder %s was not settled", reminder_id)
+            held = Held(self.store, now, lease)
+            held.claim(together)
+            count += len(held.keys)
+            with held:
+                self._tell(now, told, held)
         return count
 
-    def _claim(self, reminder_id: int, now: datetime, lease: timedelta) -> bool:
-        with self.store.unit_of_work() as session:
-            return due.claim_reminder(session, reminder_id, now, lease)
+    def _tell(self, now: datetime, told: Sequence[Taker], held: Held) -> None:
+        for taker, channel in [(one, way) for one in told for way in one.channels]:
+            if not held.keys:
+                return
+            try:  # a fault over one address stops no other
+                deliver_due(self.store, now, held, taker, channel)
+            except Exception as error:  # its words may hold an address
+                if is_trouble(error):
+                    raise  # nothing more can be told; the lease ends, and it is taken up again
+                kind = type(error).__name__
+                log.error("reminders %s over %s: %s", held.keys, channel.name, kind)
+        for reminder_id in held.keys:
+            try:
+                settle(self.store, now, reminder_id, told, held)
+            except Exception as error:  # the lease ends, and the row is taken up again
+                if is_trouble(error):
+                    raise
+                log.exception("reminder %s was not settled", reminder_id)
 
     def refresh(self, now: datetime) -> int:
         """Fetch the forecast of every place that is due; how many were claimed."""
@@ -113,10 +120,11 @@ class Rounds:
     ) -> int:
         with self.store.reading() as session:
             waiting = due_ids(session, now, kind, every, AT_A_TIME)
-        claimed = 0
+        claimed, began = 0, time.monotonic()
         for job_id in waiting:
+            at = now + timedelta(seconds=time.monotonic() - began)  # a lease counts from its claim
             with self.store.unit_of_work() as session:
-                if not due.claim_job(session, job_id, now, JOB_LEASE, every):
+                if not due.claim_job(session, job_id, at, JOB_LEASE, every):
                     continue
                 job = find(session, Job, job_id)
             claimed += 1
@@ -125,6 +133,8 @@ class Rounds:
             except WeatherUnavailable as error:
                 log.warning("%s: %s", job.key, error)  # the action wrote it down
             except Exception as error:  # written into the row, which is pushed ahead
+                if is_trouble(error):
+                    raise  # nothing is written now; the lease ends, and it is taken up again
                 log.exception("%s failed", job.key)
                 write_failure(self.store, job_id, now, error)
         return claimed

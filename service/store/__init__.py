@@ -1,5 +1,13 @@
 """The database: engine and transactions, migrations, copies; what waits until it is on the disk."""
 
-from service.store.engine import TROUBLE, Store, head, refuse_unknown, revisions, trouble
+from service.store.engine import (
+    TROUBLE,
+    Store,
+    head,
+    is_trouble,
+    refuse_unknown,
+    revisions,
+    trouble,
+)
 
-__all__ = ["TROUBLE", "Store", "head", "refuse_unknown", "revisions", "trouble"]
+__all__ = ["TROUBLE", "Store", "head", "is_trouble", "refuse_unknown", "revisions", "trouble"]

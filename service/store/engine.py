@@ -158,6 +158,11 @@ def trouble(error: Exception) -> str:
     return "not to be reached" if state is None and _names(error.orig) else ""
 
 
+def is_trouble(error: Exception) -> bool:
+    """Whether the database keeps from answering, and not a statement was at fault."""
+    return isinstance(error, TROUBLE) and bool(trouble(error))
+
+
 def _names(cause: BaseException | None) -> bool:
     """Whether psycopg lost, or never had, its server: it tells no state then."""
     return type(cause).__name__ in ("OperationalError", "InterfaceError", "ConnectionTimeout")
