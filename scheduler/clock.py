@@ -12,6 +12,7 @@ from apscheduler.schedulers.background import BackgroundScheduler
 
 from scheduler.cores import AT_A_TIME
 from scheduler.jobs import Rounds
+from scheduler.outage import Outage
 from service import machine
 from service.request_context import utc_now
 
@@ -30,6 +31,7 @@ class Clock:
         self._now = now
         self._executor = _ThreadExecutor()
         self._stopped = threading.Event()
+        self._outage = Outage()
         self._timer = BackgroundScheduler(
             timezone="UTC",
             executors={"default": self._executor},
@@ -67,8 +69,9 @@ class Clock:
         self._executor.wait(STOP_S)
 
     def _call(self, work: Callable[[datetime], int]) -> None:
-        while work(self._now()) >= AT_A_TIME and not self._stopped.is_set():
-            pass  # there may be more: nobody waits for the next turn
+        while self._outage.call(lambda: work(self._now())) >= AT_A_TIME:
+            if self._stopped.is_set():  # there may be more: nobody waits for the next turn
+                return
 
     def _watch(self) -> None:
         while not self._stopped.wait(CLOCK_CHECK_INTERVAL_S):

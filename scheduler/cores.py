@@ -20,7 +20,7 @@ from scheduler import due
 from service.actions.shop import jobs
 from service.actions.windows.project_pour import project_pours
 from service.settings import Settings
-from service.store import Store
+from service.store import Store, is_trouble
 
 log = logging.getLogger("castclock.clock")
 AT_A_TIME = 50  # so many are due: it is worth to start the other processes
@@ -79,6 +79,8 @@ def in_batches(
             break
         count += len(claimed)
         for pour_id, error in project_pours(store, at, list(claimed), every).items():
+            if is_trouble(error):
+                raise error  # nothing is written now; the lease ends, and it is taken up again
             log.error("projection:%s failed", pour_id, exc_info=error)
             write_failure(store, claimed[pour_id], at, error)
     return count

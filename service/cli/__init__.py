@@ -16,7 +16,15 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
-from service.cli import amounts_printed, mould_command, piece_printed, plan_command, serving, upkeep
+from service.cli import (
+    amounts_printed,
+    failing,
+    mould_command,
+    piece_printed,
+    plan_command,
+    serving,
+    upkeep,
+)
 from service.cli.inputs import placed
 from service.cli.options import (
     AllOption,
@@ -239,16 +247,14 @@ def serve(
         own.check(settings)
     machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
-    from service.store import Store
-
-    store = Store(settings.database_url)
-    with serving.holding(settings):
-        store.upgrade()
-        keeper = own.keeper(settings) if https else None
-        told = [own.greeting(settings)] if keeper else []
-        told.append(serving.greeting(settings, store, lan=lan or https))
-        greeting, timezone = "\n\n".join(told), machine.local_timezone(os.environ)
-        serving.run(settings, store, serving.weather_of(settings), greeting, timezone, keeper)
+    with serving.opened(settings) as store:
+        serving.bring_up_to_date(settings, store)
+        with serving.holding(settings):
+            keeper = own.keeper(settings) if https else None
+            told = [own.greeting(settings)] if keeper else []
+            told.append(serving.greeting(settings, store, lan=lan or https))
+            greeting, timezone = "\n\n".join(told), machine.local_timezone(os.environ)
+            serving.run(settings, store, serving.weather_of(settings), greeting, timezone, keeper)
 
 
 @app.command()
@@ -266,10 +272,9 @@ def owner(
     """
     settings = _settings(data, database, port=port, root_path=root_path)
     settings = serving.on_the_network(settings, https=https) if lan or https else settings
-    from service.store import Store
-
-    store = Store(settings.database_url)
-    print(serving.owner_link(settings, store, always=True))
+    with serving.opened(settings) as store:
+        serving.refuse_other_tables(store)
+        print(serving.owner_link(settings, store, always=True))
 
 
 @app.command()
@@ -278,15 +283,8 @@ def worker(database: DatabaseOption = "", data: DataOption = "") -> None:
     settings = _settings(data, database)
     machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
-    from service.store import Store, head
-
-    store = Store(settings.database_url)
-    with serving.holding(settings):
-        found, wanted = store.revision(), head()
-        if found != wanted:
-            raise InputError(
-                "database", found, "not at the schema of this program", f"{wanted}: serve it once"
-            )
+    with serving.opened(settings) as store, serving.holding(settings):
+        serving.refuse_other_tables(store)
         with serving.running_clock(settings, store, serving.weather_of(settings)):
             print("castclock works; stop it with Ctrl-C")
             threading.Event().wait()
@@ -325,8 +323,10 @@ def main() -> None:
     try:
         machine.refuse_strangers()
         app()
-    except InputError as error:
-        print(error, file=sys.stderr)
+    except (InputError, OSError, ImportError) as error:
+        if not (told := failing.told(error)):
+            raise
+        print(told, file=sys.stderr)
         sys.exit(2)
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from models.errors import InputError
 from service import machine
+from service.cli import failing
 from service.settings import Settings
 
 if TYPE_CHECKING:
@@ -180,6 +181,34 @@ def holding(settings: Settings) -> Iterator[None]:
         if settings.database_url.startswith("sqlite"):
             stack.enter_context(copies.in_use(copies.sqlite_file(settings.database_url)))
         yield
+
+
+@contextmanager
+def opened(settings: Settings) -> Iterator["Store"]:
+    """The database of a command; trouble that it has is told in one line."""
+    from service.store import Store
+
+    with failing.database(settings):
+        yield Store(settings.database_url)
+
+
+def bring_up_to_date(settings: Settings, store: "Store") -> None:
+    """The tables of this program, and a word of what became of those that were there."""
+    from service.store import backup as copies
+
+    if told := copies.upgrade(settings, store):
+        print(told, flush=True)
+    with holding(settings):
+        store.upgrade()  # of a new database, and one that another process made meanwhile
+
+
+def refuse_other_tables(store: "Store") -> None:
+    """For who changes none: `serve` does."""
+    from service.store import head
+
+    if (found := store.revision()) != head():
+        wrong, allowed = "not at the schema of this program", f"{head()}: serve it once"
+        raise InputError("database", found, wrong, allowed)
 
 
 def weather_of(settings: Settings) -> "Provider":

@@ -2,6 +2,7 @@
 
 from service.store.engine import (
     TROUBLE,
+    OtherSchema,
     Store,
     head,
     is_trouble,
@@ -10,4 +11,13 @@ from service.store.engine import (
     trouble,
 )
 
-__all__ = ["TROUBLE", "Store", "head", "is_trouble", "refuse_unknown", "revisions", "trouble"]
+__all__ = [
+    "TROUBLE",
+    "OtherSchema",
+    "Store",
+    "head",
+    "is_trouble",
+    "refuse_unknown",
+    "revisions",
+    "trouble",
+]

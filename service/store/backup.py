@@ -18,7 +18,7 @@ from pathlib import Path
 from models.errors import InputError
 from service.settings import Settings
 from service.store import beside, disk
-from service.store.engine import refuse_unknown
+from service.store.engine import Store, head, refuse_unknown
 
 OUR_TABLES = {"alembic_version", "pour"}
 SEAL = b"\ncastclock backup, SHA-256 "
@@ -50,14 +50,15 @@ def write(settings: Settings, file: Path, now: datetime, keep: int | None) -> Pa
     return file
 
 
-def backup(database: Path, target: Path, keys: Path | None = None) -> None:
+def backup(database: Path, target: Path, keys: Path | None = None, *, anew: bool = False) -> None:
     """A copy of the database as it is now, in use or not; the target appears only once checked.
 
     keys : the folder in which they lie, where that is not the database's
+    anew : the target is ours, and may stand there
     """
     if not database.is_file():
         raise InputError("database", str(database), "there is none", "a castclock database")
-    if target.exists():
+    if target.exists() and not anew:
         raise InputError("FILE", str(target), "exists already", "a new file name")
     if not target.parent.is_dir():
         raise InputError("FILE", str(target), "its folder does not exist", "an existing folder")
@@ -95,6 +96,31 @@ def backup_dated(
             old.unlink(missing_ok=True)
         disk.settle_names(folder)
     return target
+
+
+def upgrade(settings: Settings, store: Store) -> str:
+    """Bring a database that holds a shop to this program's tables, a copy of it first; what to say.
+
+    One copy for each revision it came from: a start that fails again and again fills no disk.
+    Raises InputError while another castclock process has the database in use.
+    """
+    found, wanted = store.revision(), head()
+    if found in (None, wanted):
+        return ""
+    refuse_unknown("database", "database", [str(found)])
+    moved = f"The tables were brought from {found} to {wanted}."
+    if not settings.database_url.startswith("sqlite"):
+        store.upgrade()
+        return f"{moved} castclock copies SQLite only: the way back is a pg_dump of before."
+    database = sqlite_file(settings.database_url)
+    kept = database.with_name(f"{database.name}.at-{found}")
+    with _alone(database):
+        backup(database, kept, Path(settings.data), anew=True)
+        store.upgrade()
+    return (
+        f"{moved} As they were they are kept: {kept}\n"
+        f"To go back: stop, install the castclock of before, castclock restore {kept}"
+    )
 
 
 def _surplus(folder: Path, newest: str, keep: int) -> list[Path]:

@@ -4,7 +4,7 @@ import shutil
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from functools import partial
+from functools import cache, partial
 from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Any
@@ -26,7 +26,14 @@ BUSY_MS = 10_000
 WRITER_LOCK = 0x63617374  # one writer at a time on PostgreSQL too, as on SQLite
 POOL_SIZE = 40  # as many as there are request threads, so that none waits for another's connection
 ROOM = 16_000_000  # bytes free that are left, or the disk counts as full: two photos and their log
-TROUBLE = (DBAPIError, NoneFree)  # what a database raises; `trouble` says whether it is its own
+
+
+class OtherSchema(Exception):
+    """The tables are another castclock's by now: nothing was written."""
+
+
+# What a database raises; `trouble` says whether it is its own.
+TROUBLE = (DBAPIError, NoneFree, OtherSchema)
 # SQLite's result codes and PostgreSQL's classes of SQLSTATE that are no fault of a statement.
 SQLITE_SAYS = {
     5: "locked by another program",
@@ -39,8 +46,9 @@ SQLITE_SAYS = {
     14: "not to be opened",
     26: "damaged",
 }
+REVISION = "SELECT version_num FROM alembic_version"
 POSTGRES_SAYS = ("08", "40", "53", "55", "57", "58")
-READ_ONLY = "25006"
+READ_ONLY, NOT_ALLOWED = "25006", "42501"
 
 
 class Store:
@@ -63,14 +71,24 @@ class Store:
         else:
             address = address.set(drivername="postgresql+psycopg")
         self._address = address
-        self.engine = create_engine(address, pool_size=POOL_SIZE, max_overflow=10)
+        # A restarted server has closed what is in the pool: each is tried before it is used.
+        self.engine = create_engine(
+            address, pool_size=POOL_SIZE, max_overflow=10, pool_pre_ping=not self._sqlite
+        )
         self._listen(self.engine, _open_sqlite)
         self._writer = self.engine.execution_options(castclock_writes=True)
 
     @contextmanager
     def unit_of_work(self) -> Iterator[Session]:
-        """A session that writes: committed at the end, undone by any exception."""
+        """A session that writes: committed at the end, undone by any exception.
+
+        Raises OtherSchema before anything is written, when another castclock has changed the
+        tables since this one was started.
+        """
         with Session(self._writer, expire_on_commit=False) as session, session.begin():
+            found = session.connection().exec_driver_sql(REVISION).scalars().all()
+            if found != [head()]:
+                raise OtherSchema(", ".join(found))
             yield session
 
     @contextmanager
@@ -145,17 +163,24 @@ def trouble(error: Exception) -> str:
     """What keeps the database from answering; empty when the statement was at fault."""
     if isinstance(error, NoneFree):
         return "busy: every connection is taken"
-    if not isinstance(error, DBAPIError):
+    if isinstance(error, OtherSchema):
+        return "at the tables of another castclock, which has to be started in place of this one"
+    if not isinstance(error, (DBAPIError, sqlite3.Error)):
         return ""
-    code = getattr(error.orig, "sqlite_errorcode", None)
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    code = getattr(cause, "sqlite_errorcode", None)
     if code is not None:
         return SQLITE_SAYS.get(code & 0xFF, "")
-    state = getattr(error.orig, "sqlstate", None)
+    if not isinstance(error, DBAPIError):
+        return ""
+    state = getattr(cause, "sqlstate", None)
     if state == READ_ONLY:
         return SQLITE_SAYS[8]
+    if state == NOT_ALLOWED:
+        return "closed to this name"
     if error.connection_invalidated or (state or "")[:2] in POSTGRES_SAYS:
         return "not to be reached"
-    return "not to be reached" if state is None and _names(error.orig) else ""
+    return "not to be reached" if state is None and _names(cause) else ""
 
 
 def is_trouble(error: Exception) -> bool:
@@ -168,6 +193,7 @@ def _names(cause: BaseException | None) -> bool:
     return type(cause).__name__ in ("OperationalError", "InterfaceError", "ConnectionTimeout")
 
 
+@cache
 def head() -> str | None:
     """The revision this program wants."""
     with as_file(files("service.store") / "migrations") as folder:

@@ -91,7 +91,7 @@ def test_a_lease_counts_from_its_claim_and_not_from_the_begin_of_the_round(
     store: Store, due_at: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     ours, late = Held(store, due_at, LEASE), time.monotonic() + 100
-    monkeypatch.setattr(held.time, "monotonic", lambda: late)
+    monkeypatch.setattr(time, "monotonic", lambda: late)
     ours.claim([1])
     until = claimed_until(store)
     assert until is not None

@@ -13,7 +13,7 @@ from sqlmodel import select
 
 from models.errors import InputError
 from models.records import Job, Row
-from service.store import Store, head
+from service.store import OtherSchema, Store, head, is_trouble
 
 THREADS, TIMES = 4, 100
 AT = datetime(2026, 10, 14, tzinfo=UTC)
@@ -104,6 +104,18 @@ def test_a_database_of_a_newer_castclock_is_refused(any_store: Store) -> None:
     with pytest.raises(InputError, match="from ahead.*newer castclock.*0001"):
         any_store.upgrade()
     assert any_store.revision() == "from ahead"
+
+
+def test_a_castclock_that_runs_on_writes_nothing_once_a_newer_one_changed_the_tables(
+    any_store: Store, now: datetime
+) -> None:
+    with any_store.engine.begin() as newer:
+        newer.execute(text("UPDATE alembic_version SET version_num = 'from ahead'"))
+    with pytest.raises(OtherSchema, match="from ahead") as refused, any_store.unit_of_work() as one:
+        one.add(Job(kind="beat", key="older", due_at=now, created_at=now))
+    assert is_trouble(refused.value)
+    with any_store.reading() as session:
+        assert session.exec(select(Job)).all() == []
 
 
 def test_the_database_keeps_what_rows_refer_to(store: Store) -> None:

@@ -22,7 +22,7 @@ from service.queries.jobs import job_of
 from service.queries.poured import piece_label
 from service.queries.projections import latest
 from service.queries.rows import find, find_shop
-from service.store import Store
+from service.store import Store, is_trouble
 from service.words import Reader
 
 log = logging.getLogger("castclock.project")
@@ -79,7 +79,9 @@ def project_pours(
             _project(store, now, pour_id, every)
     try:
         calibrate.calibrate_from_pours(store, now, [one.gathered.pour_id for one in done])
-    except Exception:  # the answers are kept; the daily round learns what was not learned here
+    except Exception as error:  # the answers are kept; what was not learned, the daily round learns
+        if is_trouble(error):
+            raise
         log.exception("nothing was learned of a batch of pours")
     return wrong
 
@@ -103,7 +105,9 @@ def _kept_together(
     try:
         with store.unit_of_work() as session:
             return [one.gathered.pour_id for one in done if not _kept(session, now, one, every)]
-    except Exception:
+    except Exception as error:
+        if is_trouble(error):
+            raise
         log.exception("a batch of projections was not kept; its pours are tried one by one")
         return [one.gathered.pour_id for one in done]
 
