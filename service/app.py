@@ -10,7 +10,15 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from service import machine
 from service.api import document, problems, routes
-from service.middleware import BodyLimit, HeadIsGet, NotModified, OwnHosts, SafeHeaders, SameSite
+from service.bodies import BodyLimit
+from service.middleware import (
+    HeadIsGet,
+    HeadLimit,
+    NotModified,
+    OwnHosts,
+    SafeHeaders,
+    SameSite,
+)
 from service.pages import routes as pages
 from service.request_context import AppState, utc_now
 from service.settings import Settings
@@ -39,6 +47,7 @@ def create_app(
     app.add_middleware(BodyLimit)
     app.add_middleware(SameSite, public_address=settings.public_address)
     app.add_middleware(OwnHosts, names=machine.own_names(settings))
+    app.add_middleware(HeadLimit)
     app.add_middleware(SafeHeaders)
     if settings.root_path:
         app.add_middleware(UnderPath, path=settings.root_path)

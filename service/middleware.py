@@ -1,4 +1,4 @@
-"""What stands before every door: own names, foreign writes, size of a body, headers, HEAD."""
+"""What stands before every door: own names, size of a head, foreign writes, headers, HEAD."""
 
 import re
 from collections.abc import Set
@@ -10,10 +10,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.problem import FieldError, refusal
 
-LARGEST_BODY = 1_000_000  # bytes
-LARGEST_PHOTO_BODY = 8_100_000  # bytes: a photo and the fields beside it
-LARGEST_READ = 50_000_000  # bytes read and dropped: who still sends never sees an answer
-PHOTO_PATH = re.compile(r"(/api/v1)?/pours/[0-9]{1,10}/photos")
+LARGEST_HEAD = 32_000  # bytes of all header lines and the address together
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([^\s:/?#@\[\]]+))(?::[0-9]{1,5})?", re.IGNORECASE)
 HEADERS = {
@@ -82,71 +79,25 @@ def _address(name: str) -> IPv4Address | IPv6Address | None:
     return getattr(address, "ipv4_mapped", None) or address
 
 
-class BodyLimit:
-    """Refuse a body above the limit, by its stated length or as soon as it grows past it."""
+class HeadLimit:
+    """Refuse a request whose headers or address are longer than any of ours would be."""
 
     def __init__(self, app: ASGIApp) -> None:
         self._app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http":
+        address = len(scope.get("path", "")) + len(scope.get("query_string", b""))
+        size = address + sum(len(name) + len(value) for name, value in scope.get("headers", ()))
+        if scope["type"] != "http" or size <= LARGEST_HEAD:
             await self._app(scope, receive, send)
             return
-        stated = Headers(scope=scope).get("content-length", "0")
-        largest = _largest(scope)
-        if not stated.isdigit() or int(stated) > largest:
-            await _read_away(stated, receive)
-            await _refuse(stated, largest, scope, receive, send)
-            return
-        chunks: list[bytes] = []
-        size, more = 0, True
-        while more:
-            message = await receive()
-            if message["type"] != "http.request":
-                return
-            chunks.append(message.get("body", b""))
-            size += len(chunks[-1])
-            more = message.get("more_body", False)
-            if size > largest:
-                await _refuse(f"more than {largest}", largest, scope, receive, send)
-                return
-        await self._app(scope, _replay(b"".join(chunks), receive), send)
-
-
-def _largest(scope: Scope) -> int:
-    photo = scope["method"] == "POST" and PHOTO_PATH.fullmatch(scope["path"])
-    return LARGEST_PHOTO_BODY if photo else LARGEST_BODY
-
-
-async def _read_away(stated: str, receive: Receive) -> None:
-    """Let a sender of a body somewhat too large finish, so that the refusal reaches it."""
-    more = stated.isdigit() and int(stated) <= LARGEST_READ
-    while more:
-        message = await receive()
-        more = message["type"] == "http.request" and message.get("more_body", False)
-
-
-async def _refuse(size: str, largest: int, scope: Scope, receive: Receive, send: Send) -> None:
-    error = FieldError(
-        field="body",
-        value=f"{size[:40]} bytes",
-        wrong="larger than is taken",
-        allowed=f"at most {largest} bytes",
-    )
-    await refusal(scope, 413, [error], {"Connection": "close"})(scope, receive, send)
-
-
-def _replay(body: bytes, receive: Receive) -> Receive:
-    given = False
-
-    async def again() -> Message:
-        nonlocal given
-        if given:
-            return await receive()
-        given = True
-        return {"type": "http.request", "body": body, "more_body": False}
-
-    return again
+        error = FieldError(
+            field="headers",
+            value=f"{size} bytes",
+            wrong="longer than is taken",
+            allowed=f"at most {LARGEST_HEAD} bytes with the address",
+        )
+        await refusal(scope, 431, [error], {"Connection": "close"})(scope, receive, send)
 
 
 class SameSite:

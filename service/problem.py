@@ -27,9 +27,11 @@ TITLES: dict[int | str, str] = {
     405: "Method not allowed",
     409: "Changed meanwhile",
     412: "Changed meanwhile",
+    408: "Came too slowly",
     413: "Too large",
     421: "Another server's name",
     422: "A value cannot be used",
+    431: "Too large",
     500: "castclock failed",
     503: "Not ready",
 }
@@ -52,6 +54,15 @@ PAGES: dict[int | str, tuple[str, str]] = {
     ),
     404: ("Nothing is here", "The address is old, or a letter of it is wrong."),
     405: ("Nothing is here", "This address only takes what a form sends. Go back to the form."),
+    408: (
+        "That took too long",
+        "It did not arrive whole. Send it again where the signal is better.",
+    ),
+    "too_many": (
+        "Busy just now",
+        "Several photos are on their way already. Wait a few seconds and send it again.",
+    ),
+    431: ("That is too large", "The address is too long. Open castclock itself and try again."),
     413: (
         "That is too large",
         "A photo may have 8 MB. Take it at a smaller size, or cut it, and send it again.",

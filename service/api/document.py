@@ -76,13 +76,13 @@ def _complete(method: str, path: str, operation: Json) -> None:
 
 def _errors(method: str, path: str, operation: Json, asked: set[str]) -> Iterator[int]:
     """What any operation of this kind may answer; what is its own it says itself."""
-    yield from (421, 422, 500, 503)
+    yield from (421, 422, 431, 500, 503)
     if least(method, path) > NOBODY:
         yield from (401, 403)
     if "{" in path:
         yield 404
     if method != "GET":
-        yield from (403, 409, 413)
+        yield from (403, 408, 409, 413)
     if "requestBody" in operation:
         yield 400
     if "If-Match" in asked:

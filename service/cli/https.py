@@ -14,9 +14,11 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from models.errors import InputError
 from service import authority, machine
+from service.cli import connections
 from service.settings import Settings
 
 ENDS_WITHIN_S = 3.0
+FEW = connections.FEWEST  # phones that are told at once
 TOLD_PLAINLY = ("/authority/", "/static/")
 
 
@@ -92,18 +94,13 @@ def told_plainly(app: ASGIApp, settings: Settings) -> Iterator[None]:
     """The page of the authority on the next port, as long as the server runs."""
     port = settings.port + 1
     try:
-        listening = machine.listening(settings.host, port)
+        made = machine.listening(settings.host, port)
     except OSError as error:
         wrong = error.strerror or "taken"
         allowed = "--port and a free one, with a free one after it"
         raise InputError("port", f"{settings.host}:{port}", wrong, allowed) from None
-    plain = uvicorn.Config(
-        ToldPlainly(app, settings.address),
-        lifespan="off",
-        log_level="warning",
-        server_header=False,
-        ws="none",
-    )
+    listening = connections.Door(made, FEW)
+    plain = connections.config(listening, ToldPlainly(app, settings.address), lifespan="off")
     server = uvicorn.Server(plain)
     thread = threading.Thread(target=server.run, args=([listening],), daemon=True)
     thread.start()

@@ -44,6 +44,7 @@ def run(
 
     from service.actions.shop import set_up_shop
     from service.app import create_app
+    from service.cli import connections
     from service.cli.https import told_plainly
 
     machine.few_heaps()
@@ -58,18 +59,19 @@ def run(
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, datetime.now(UTC), timezone)
     app = create_app(settings, store, weather)
-    config = uvicorn.Config(
-        app,
-        ssl_context_factory=(lambda *_: keeper.context()) if keeper else None,
-        log_level="warning",
-        server_header=False,
-        timeout_graceful_shutdown=ANSWERS_S,
-    )
+    room = connections.room()
     try:
-        listening = machine.listening(settings.host, settings.port)
+        made = machine.listening(settings.host, settings.port)
     except OSError as error:
         where, wrong = f"{settings.host}:{settings.port}", error.strerror or "taken"
         raise InputError("port", where, wrong, "--port and a free one") from None
+    listening = connections.Door(made, room)
+    config = connections.config(
+        listening,
+        app,
+        ssl_context_factory=(lambda *_: keeper.context()) if keeper else None,
+        timeout_graceful_shutdown=ANSWERS_S,
+    )
     with ExitStack() as stack:
         stack.enter_context(listening)
         stack.enter_context(running_clock(settings, store, weather))

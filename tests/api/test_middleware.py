@@ -12,7 +12,8 @@ from starlette.types import Message, Receive, Scope, Send
 
 from service import machine
 from service.app import create_app
-from service.middleware import LARGEST_BODY, BodyLimit, OwnHosts
+from service.bodies import LARGEST_BODY, BodyLimit
+from service.middleware import OwnHosts
 from service.settings import Settings
 from service.store import Store
 from tests.support.raw import JsonDict

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from starlette.testclient import TestClient
 
-from service.middleware import LARGEST_BODY
+from service.bodies import LARGEST_BODY
 
 API = "/api/v1"
 Picture = Callable[[str], bytes]

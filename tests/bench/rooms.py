@@ -26,6 +26,7 @@ ROOT = Path(__file__).parents[2]
 OURS = ("models", "service", "scheduler")
 MIDDLEWARE = (  # with who is in, which is asked there
     "service.middleware",
+    "service.bodies",
     "service.signed_in",
     "service.who_may",
     "service.queries.people",

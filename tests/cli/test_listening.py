@@ -13,7 +13,7 @@ import pytest
 import uvicorn
 
 from service import cli, machine
-from service.cli import serving
+from service.cli import connections, serving
 from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Sky
@@ -27,6 +27,7 @@ def test_an_answer_on_a_kept_connection_never_waits_for_the_peers_acknowledgemen
 
     def looked_at(_server: object, sockets: list[socket.socket]) -> None:
         (listening,) = sockets
+        assert isinstance(listening, connections.Door)
         with socket.create_connection(listening.getsockname()[:2]), listening.accept()[0] as taken:
             seen.append(taken.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
 

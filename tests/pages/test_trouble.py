@@ -3,7 +3,7 @@
 import pytest
 from starlette.testclient import TestClient
 
-from service.middleware import LARGEST_BODY, LARGEST_PHOTO_BODY
+from service.bodies import LARGEST_BODY, LARGEST_PHOTO_BODY
 from service.problem import PAGES, trouble_page
 
 BROWSER = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8"}
