@@ -15,6 +15,7 @@ from sqlmodel import select
 from models.errors import InputError
 from models.records import Photo
 from service.actions.pours import keep_photo as photos
+from service.actions.pours import photo_size
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.photo_bytes import picture_of
 from service.nouns.pour import PourCreate
@@ -125,6 +126,78 @@ def test_a_kept_png_is_still_whole(taken_outdoors: Picture) -> None:
 def test_what_is_no_picture_is_refused_in_words(content: bytes) -> None:
     with pytest.raises(InputError, match="JPEG, PNG or WebP"):
         picture_of(content)
+
+
+def png(width: int, height: int, *, kind: int = 2, interlaced: int = 0, data: bytes = b"") -> bytes:
+    """A picture of the colour of the night, 8 bits a sample; or of this `data`."""
+    size = sum(
+        -(-(height - y) // down) * (1 + -(-(width - x) // right) * {2: 3, 6: 4}[kind])
+        for x, y, right, down in (photo_size.ADAM7 if interlaced else ((0, 0, 1, 1),))
+        if x < width and y < height
+    )
+    header = struct.pack(">IIBBBBB", width, height, 8, kind, 0, 0, interlaced)
+    packed = data or zlib.compress(bytes(min(size, 10**7)))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
+        for name, body in ((b"IHDR", header), (b"IDAT", packed), (b"IEND", b""))
+    )
+
+
+@pytest.mark.parametrize("interlaced", [0, 1])
+@pytest.mark.parametrize(("width", "height"), [(1, 1), (3, 5), (640, 480), (1200, 1000)])
+def test_a_png_that_can_be_drawn_is_kept(width: int, height: int, interlaced: int) -> None:
+    told = png(width, height, interlaced=interlaced)
+    assert picture_of(told) == ("image/png", told)
+
+
+def sized(kind: str, width: int, height: int) -> bytes:
+    """The slab, with a header that announces another size."""
+    whole = (SLABS / f"slab.{kind}").read_bytes()
+    if kind == "png":
+        return png(width, height)
+    if kind == "jpg":
+        at = whole.index(b"\xff\xc0") + 5
+        return whole[:at] + struct.pack(">HH", height, width) + whole[at + 4 :]
+    canvas = b"VP8X" + struct.pack("<I", 10) + bytes(4)
+    canvas += (width - 1).to_bytes(3, "little") + (height - 1).to_bytes(3, "little")
+    body = b"WEBP" + canvas + whole[12:]
+    return b"RIFF" + struct.pack("<I", len(body)) + body
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize(("width", "height"), [(60_000, 60_000), (20_001, 8), (9_000, 9_000)])
+def test_more_pixels_than_a_phone_can_show_are_refused(kind: str, width: int, height: int) -> None:
+    """A PNG of 60,000 x 60,000 was kept."""
+    with pytest.raises(InputError, match=r"too many pixels.*64 million"):
+        picture_of(sized(kind, width, height))
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        png(64, 64, data=zlib.compress(b"")),
+        png(64, 64, data=zlib.compress(bytes(64 * 64 * 3 + 63))),
+        png(64, 64, data=zlib.compress(bytes(64 * 64 * 3 + 65))),
+        png(64, 64, data=b"a note, and not what it says it is"),
+        png(8, 8, data=zlib.compress(bytes(10**7))),
+        png(8, 8)[:40] + b"x" + png(8, 8)[41:],
+        b"RIFF\x19\0\0\0WEBPICCP\x0d\0\0\0VP8 is no pic",
+        b"RIFF\x18\0\0\0WEBPVP8 \x0c\0\0\0only a note.",
+        b"RIFF\x18\0\0\0WEBPVP8L\x0c\0\0\0only a note.",
+        b"\xff\xd8\xff\xc0\x00\x0b\x08\x00\x10\x00\x10\x01\x01\x11\x00\xff\xd9",
+        b"\xff\xd8\xff\xc0\x00\x04no\xff\xda\x00\x02a note\xff\xd9",
+        b"\xff\xd8\xff\xc0\x00\x0b\x08\x00\x10\x00\x10\x01\x01\x11\x00\xff\xda\x00\x02note\xff\xd9",
+    ],
+)
+def test_what_only_begins_like_a_picture_is_refused(content: bytes) -> None:
+    """33 bytes of text were kept as a picture."""
+    with pytest.raises(InputError, match=r"photo = .*JPEG, PNG or WebP"):
+        picture_of(content)
+
+
+def test_a_jpeg_that_holds_nearly_nothing_of_what_it_announces_is_refused() -> None:
+    with pytest.raises(InputError, match="no picture that could be drawn"):
+        picture_of(sized("jpg", 4000, 3000))
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -5,9 +5,11 @@ Exif only which way is up. Text, place, maker's notes and whatever follows the e
 """
 
 import struct
+import zlib
 from collections.abc import Iterator
 
 from models.errors import InputError
+from service.actions.pours import photo_size
 
 ALLOWED = "a JPEG, PNG or WebP picture"
 PNG_START = b"\x89PNG\r\n\x1a\n"
@@ -57,15 +59,21 @@ def picture_of(content: bytes) -> tuple[str, bytes]:
 
 
 def _jpeg(content: bytes) -> bytes:
-    out, framed = [content[:2]], False
+    out, frame, header, scanned = [content[:2]], 0, b"", 0
+    tables: set[int] = set()
     for marker, begin, end in _segments(content):
         body = content[begin + 4 : end]
-        framed = framed or marker in FRAMES
+        if marker in FRAMES and not frame:
+            frame, header = marker, body
+        elif marker == SOS:
+            scanned += len(body) - struct.unpack_from(">H", content, begin + 2)[0] + 2
+        tables.add(marker)
         if marker == APP1 and body.startswith(EXIF):
             out.append(_orientation(body[len(EXIF) :]))
         elif _draws(marker, body):
             out.append(content[begin:end])
-        if marker == EOI and framed:
+        if marker == EOI and frame:
+            photo_size.check_jpeg(frame, header, tables, scanned)
             return b"".join(out)
     raise InputError("photo", f"{len(content)} bytes", "holds no picture", ALLOWED)
 
@@ -129,7 +137,7 @@ def _orientation(tiff: bytes) -> bytes:
 
 
 def _png(content: bytes) -> bytes:
-    out, at, drawn = [PNG_START], len(PNG_START), False
+    out, at, data = [PNG_START], len(PNG_START), list[bytes]()
     while True:
         size = int(struct.unpack_from(">I", content, at)[0])
         kind = content[at + 4 : at + 8]
@@ -137,13 +145,17 @@ def _png(content: bytes) -> bytes:
         if end > len(content):
             raise IndexError
         if kind in PNG_CHUNKS:
+            if zlib.crc32(content[at + 4 : end - 4]) != int.from_bytes(content[end - 4 : end]):
+                raise photo_size.unfit(f"byte {at}")
             out.append(content[at:end])
-        drawn = drawn or kind == b"IDAT"
+        if kind == b"IDAT":
+            data.append(content[at + 8 : end - 4])
         if kind == b"IEND":
             break
         at = end
-    if not drawn:
+    if not data or out[1][4:8] != b"IHDR":
         raise InputError("photo", f"{len(content)} bytes", "holds no picture", ALLOWED)
+    photo_size.check_png(out[1][8:-4], data)
     return b"".join(out)
 
 
@@ -151,7 +163,7 @@ def _webp(content: bytes) -> bytes:
     stated = int(struct.unpack_from("<I", content, 4)[0]) + 8
     if stated > len(content):
         raise IndexError
-    out, at = [], 12
+    out, at, kinds = [], 12, set[bytes]()
     while at + 8 <= stated:
         kind, size = struct.unpack_from("<4sI", content, at)
         end = at + 8 + size + size % 2
@@ -161,9 +173,11 @@ def _webp(content: bytes) -> bytes:
         if kind == b"VP8X":
             chunk[8] &= ~WEBP_METADATA_FLAGS & 0xFF
         if kind in WEBP_CHUNKS:
+            photo_size.check_webp(kind, bytes(chunk[8 : 8 + size]))
             out.append(bytes(chunk))
+            kinds.add(kind)
         at = end
     body = b"WEBP" + b"".join(out)
-    if not any(kind in body for kind in (b"VP8 ", b"VP8L", b"ANMF")):
+    if not kinds & {b"VP8 ", b"VP8L", b"ANMF"}:
         raise InputError("photo", f"{len(content)} bytes", "holds no picture", ALLOWED)
     return b"RIFF" + struct.pack("<I", len(body)) + body
