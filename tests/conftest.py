@@ -24,6 +24,7 @@ from service.nouns.pour import PourCreate
 from service.settings import Settings
 from service.store import Store
 from service.words import en
+from tests.support.kept_shops import KeptShops
 from tests.support.once import (
     EmptyDatabases,
     EmptyShop,
@@ -135,6 +136,13 @@ def empty_databases() -> Iterator[EmptyDatabases]:
 
 
 @pytest.fixture(scope="session")
+def kept_shops() -> Iterator[KeptShops]:
+    kept = KeptShops()
+    yield kept
+    kept.close()
+
+
+@pytest.fixture(scope="session")
 def routed() -> Routed:
     return Routed()
 
@@ -187,8 +195,8 @@ def any_store(
 
 
 @pytest.fixture
-def bench(store: Store, now: datetime) -> Bench:
-    return furnish(store, now)
+def bench(store: Store, now: datetime, kept_shops: KeptShops) -> Bench:
+    return kept_shops.after(lambda: furnish(store, now), store, Hands(now))
 
 
 @pytest.fixture

@@ -6,7 +6,10 @@ import sys
 from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
-WHERE = ("laws", "replays", "science", "browser", "actions", "api", "weather")
+WHERE = (
+    *("laws", "replays", "science", "browser", "actions", "api", "weather"),
+    *("records", "pages/test_demo.py"),
+)
 if __name__ == "__main__":
     asked = sys.argv[1:] or [str(TESTS / name) for name in WHERE]
     environment = {**os.environ, "CASTCLOCK_THOROUGH": "1"}

@@ -1,5 +1,7 @@
 """A real server in a thread, and Debian's Chromium as a phone in front of it."""
 
+import fcntl
+import os
 import shutil
 import threading
 import time
@@ -14,7 +16,9 @@ from fastapi import FastAPI
 from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
 
 from service.store import Store
-from tests.support.shown import shown
+from tests.support.kept_shops import copied
+from tests.support.once import EmptyShop
+from tests.support.shown import fill, shown
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 FLAGS = [
@@ -53,9 +57,28 @@ def site(app: FastAPI) -> Iterator[str]:
         yield address
 
 
+@pytest.fixture(scope="session")
+def filled(tmp_path_factory: pytest.TempPathFactory, empty_shop: EmptyShop) -> Path:
+    """The invented shop on its evening, filled once for all workers of a run."""
+    folder = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent
+    file = folder / "evening.sqlite3"
+    with (folder / "evening.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not file.exists():
+            being_filled = folder / "being-filled.sqlite3"
+            store = empty_shop.copied_to(f"sqlite:///{being_filled}")
+            fill(store)
+            store.close()
+            copied(being_filled, file)
+    return file
+
+
 @pytest.fixture
-def evening(tmp_path: Path, store: Store) -> Iterator[str]:
+def evening(tmp_path: Path, store: Store, filled: Path) -> Iterator[str]:
     """The address of the invented shop on its evening."""
+    copied(filled, Path(str(store.engine.url.database)))
     with served(shown(tmp_path, store)) as address:
         yield address
 

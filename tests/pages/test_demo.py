@@ -10,6 +10,7 @@ from service.answers import AnswerResponse, StepWindowResponse, read_answer
 from service.queries.projections import latest
 from service.store import Store
 from tests.support.phone import Phone
+from tests.support.thorough import some
 
 ZONE = ZoneInfo(demo.TIMEZONE)
 
@@ -18,7 +19,10 @@ def at(text: str) -> datetime:
     return datetime.fromisoformat(text).replace(tzinfo=ZONE)
 
 
-@pytest.mark.parametrize("now", [at("2026-11-20T00:10"), at("2027-06-05T12:30")])
+MIDNIGHT, SUMMER = at("2026-11-20T00:10"), at("2027-06-05T12:30")
+
+
+@pytest.mark.parametrize("now", some([MIDNIGHT], [MIDNIGHT, SUMMER]))
 def test_each_piece_stands_at_its_moment(store: Store, now: datetime) -> None:
     keys = demo.fill(store, demo.Replay(demo.TIMEZONE, now))
     with store.reading() as session:

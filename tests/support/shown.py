@@ -92,10 +92,13 @@ MORE = [
 ]
 
 
+def fill(store: Store) -> None:
+    demo.fill(store, demo.Replay(demo.TIMEZONE, EVENING))
+
+
 def shown(data: Path, store: Store) -> FastAPI:
-    """The app over a store that the invented shop fills, with clock and weather of its evening."""
+    """The app over a store that `fill` filled, with clock and weather of that evening."""
     weather = demo.Replay(demo.TIMEZONE, EVENING)
-    demo.fill(store, weather)
     own(str(data), "the shop", EVENING)
     settings = Settings(data=str(data), hosts="*", public_address="http://shop.example:8000")
     return create_app(settings, store, weather, Hands(EVENING))
