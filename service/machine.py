@@ -190,14 +190,30 @@ def user_cache(environ: Mapping[str, str]) -> Path:
 
 
 def keep_compiled_code(environ: MutableMapping[str, str], folder: Path) -> None:
-    """Name the folder of the compiled kernels, before the science is imported."""
+    """Name the folder of the compiled kernels, before the science is imported.
+
+    One thread of linear algebra besides: ours are small systems, over which a second thread spins
+    and waits.
+    """
+    environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if CACHE in environ:
         return
     try:
         folder.mkdir(parents=True, exist_ok=True)
-    except OSError:  # no home, or a read-only one: compile anew each time rather than not start
-        folder = Path(tempfile.mkdtemp(prefix="castclock-numba-"))
+    except OSError:  # no home, or a read-only one
+        folder = _shared_by_our_runs()
     environ[CACHE] = str(folder)
+
+
+def _shared_by_our_runs() -> Path:
+    """A temporary folder that the next run finds again. What lies there is run, so it must be ours
+    alone: where somebody else made it first, one of a name that nobody can guess."""
+    folder = Path(tempfile.gettempdir()) / f"castclock-numba-{os.geteuid()}"
+    with suppress(OSError):
+        folder.mkdir(mode=0o700, exist_ok=True)
+        if _belongs_to_us(folder) and not stat.S_IMODE(folder.lstat().st_mode) & OTHERS:
+            return folder
+    return Path(tempfile.mkdtemp(prefix="castclock-numba-"))
 
 
 def nothing_compiled(environ: Mapping[str, str]) -> bool:

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, UniqueConstraint
+from sqlalchemy import CheckConstraint, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from models.records.base import Logged
@@ -39,10 +39,13 @@ class Reading(ReadingBase, Logged, table=True):
         CheckConstraint("rh_pct BETWEEN 1 AND 100", name="humidity_range"),
         # the same instrument and instant and kind is the same reading; people have no instrument
         UniqueConstraint("place_id", "instrument", "at", "kind", "pour_id"),
+        Index(None, "place_id", "at"),  # what a pour of the place counts since it was placed
+        Index(None, "place_id", "created_at"),  # what is new to learn from
+        Index(None, "pour_id", "kind"),
     )
 
-    pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
-    place_id: int = Field(foreign_key="place.id", index=True)
+    pour_id: int = Field(foreign_key="pour.id", ondelete="CASCADE")
+    place_id: int = Field(foreign_key="place.id")
     at: datetime
     value_C: float
     wrong: bool = False  # the instrument was: kept in the record, counted nowhere

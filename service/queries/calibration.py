@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import UTC, datetime
 
-from sqlalchemy import ColumnElement, or_
+from sqlalchemy import ColumnElement, exists, or_
 from sqlmodel import Session, col, select
 
 from models.records import Mix, Place, Pour, Reading, StrengthTest
@@ -59,12 +59,16 @@ def _of_place(place: Place) -> ColumnElement[bool]:
 
 def _of_mix(mix: Mix, since: datetime) -> ColumnElement[bool]:
     """Pours of a mix with a result noticed since."""
-    cubes = select(StrengthTest.pour_id).where(StrengthTest.created_at >= since)
-    sets = select(Reading.pour_id).where(
-        col(Reading.kind).in_(SET_KINDS), Reading.created_at >= since
+    cubes = exists().where(
+        col(StrengthTest.pour_id) == Pour.id, col(StrengthTest.created_at) >= since
+    )
+    sets = exists().where(
+        col(Reading.pour_id) == Pour.id,
+        col(Reading.kind).in_(SET_KINDS),
+        col(Reading.created_at) >= since,
     )
     return (
         (col(Pour.mix_id) == mix.id)
         & (col(Pour.placed_at) > (mix.forgotten_at or ALWAYS))
-        & or_(col(Pour.id).in_(cubes), col(Pour.id).in_(sets))
+        & or_(cubes, sets)
     )

@@ -67,12 +67,11 @@ def load_pour(session: Session, pour_id: int, *, spare: bool = False) -> PourRow
 
 def readings_of(session: Session, pour: Pour, *, spare: bool) -> Sequence[Reading]:
     """Readings that count for a pour: its own, and of the air of its place until it is closed."""
-    shared = (col(Reading.place_id) == pour.place_id) & col(Reading.kind).in_(AIR_KINDS)
+    since = col(Reading.at) >= pour.placed_at  # in both halves, so that each goes by its index
+    shared = (col(Reading.place_id) == pour.place_id) & col(Reading.kind).in_(AIR_KINDS) & since
     if pour.closed_at is not None:
         shared &= col(Reading.at) <= pour.closed_at
-    wanted = select(Reading).where(
-        or_(Reading.pour_id == pour.id, shared), Reading.at >= pour.placed_at
-    )
+    wanted = select(Reading).where(or_((col(Reading.pour_id) == pour.id) & since, shared))
     if not spare:
         wanted = wanted.where(col(Reading.spare).is_(False))
     return session.exec(wanted.order_by(col(Reading.at), col(Reading.id))).all()

@@ -2,8 +2,10 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 import tomllib
 from datetime import datetime
 from pathlib import Path
@@ -266,16 +268,34 @@ def test_a_program_without_a_home_still_answers(tmp_path: Path, bare: Path) -> N
     blocked.write_text("", encoding="utf-8")
     home = {"HOME": str(blocked), "XDG_CACHE_HOME": str(blocked / "cache")}
     environment = {name: text for name, text in os.environ.items() if name != machine.CACHE}
+    environment["TMPDIR"] = str(tmp_path)
+    kept = tmp_path / f"castclock-numba-{os.geteuid()}"  # by a run before: compiled once
+    shutil.copytree(os.environ[machine.CACHE], kept)
+    kept.chmod(0o700)
     ended = subprocess.run(
         [COMMAND, "timeline", bare], capture_output=True, text=True, env=environment | home
     )
     assert (ended.returncode, ended.stderr) == (0, "")
     assert "strip" in ended.stdout
+    assert {one.name for one in tmp_path.iterdir()} == {"file", kept.name}
 
     machine.keep_compiled_code(home, machine.user_cache(home))
     found = Path(home[machine.CACHE])
     assert not found.is_relative_to(blocked)
     (found / "written").write_bytes(b"compiled")
+
+
+def test_compiled_code_in_a_folder_that_others_may_write_is_never_run(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    laid = tmp_path / f"castclock-numba-{os.geteuid()}"
+    laid.mkdir()
+    laid.chmod(0o777)
+    environ: dict[str, str] = {}
+    machine.keep_compiled_code(environ, Path("/dev/null/nowhere"))
+    assert Path(environ[machine.CACHE]).parent == tmp_path
+    assert Path(environ[machine.CACHE]) != laid
 
 
 def test_another_distribution_that_claims_our_package_names_is_refused_by_name(

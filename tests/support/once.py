@@ -19,7 +19,7 @@ import psycopg
 from fastapi import FastAPI
 from sqlalchemy import make_url
 
-from service.machine import CACHE, user_cache
+from service.machine import CACHE
 from service.store import Store
 
 P = ParamSpec("P")
@@ -28,9 +28,6 @@ COMMAND = Path(sys.executable).with_name("castclock")
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "service" / "demo_data" / "heron-bench.toml"
 LOCK = "compiling"
-
-# Commands and servers that the tests start find their compiled code there too.
-os.environ.setdefault(CACHE, str(user_cache(os.environ)))
 
 
 def start_compiling() -> subprocess.Popen[bytes]:
