@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from sqlalchemy import insert
-from sqlmodel import select
+from sqlmodel import col, select
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
@@ -43,7 +43,7 @@ def main() -> None:
 
 def fill(store: Store, count: int) -> None:
     with store.reading() as session:
-        pour = session.exec(select(Pour).order_by(Pour.placed_at)).first()
+        pour = session.exec(select(Pour).order_by(col(Pour.placed_at))).first()
         assert pour is not None
         common = {
             "pour_id": pour.id,
@@ -67,7 +67,7 @@ def fill(store: Store, count: int) -> None:
 def print_costs(store: Store, told: str) -> None:
     print(told)
     with store.reading() as session:
-        pour = session.exec(select(Pour).order_by(Pour.placed_at.desc())).first()  # type: ignore[attr-defined]
+        pour = session.exec(select(Pour).order_by(col(Pour.placed_at).desc())).first()
         assert pour is not None
         place, mix = session.get(Place, pour.place_id), session.get(Mix, pour.mix_id)
         assert place is not None

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 from sqlalchemy import event, text
@@ -11,7 +12,7 @@ from sqlmodel import Session, select
 from models.records import Mix, Place, Pour
 from service.queries import calibration, pours
 from service.store import Store
-from tests.conftest import Bench
+from tests.support.shop import Bench
 
 ASKED: dict[str, tuple[Callable[[Session, datetime], object], str]] = {
     "a pour": (
@@ -67,10 +68,10 @@ def test_readings_are_found_by_an_index(
 
 def plans(session: Session, ask: Callable[[], object]) -> str:
     """How the database finds the rows of the statements about readings, in its own words."""
-    told: list[tuple[str, object]] = []
+    told: list[tuple[str, Any]] = []
     connection = session.connection()
 
-    def heard(_c: object, _cursor: object, statement: str, values: object, *_: object) -> None:
+    def heard(_c: object, _cursor: object, statement: str, values: Any, *_: object) -> None:
         if "reading" in statement:
             told.append((statement, values))
 
