@@ -28,6 +28,7 @@ from service.answer_fields import (
     also,
     danger,
 )
+from service.answer_hours import unpacked
 from service.answer_turning import TurningWayResponse
 from service.vocabulary import AlertKind, CoverKind, Faces, PlanPlace, SetBy, StepState
 from service.words import Reader
@@ -252,6 +253,11 @@ class AnswerResponse(BaseModel):
     ways: list[TurningWayResponse] = []
 
 
+OUTLINED: Mapping[str, Any] = {"earlier_if": [], "cautions": [], "sources": [], "missed": ""}
+OUTLINES = {"step", "state", "earliest", "latest", "need", "because", "done_at", "confidence"}
+OUTLINES |= OUTLINED.keys()
+
+
 class RiskResponse(BaseModel):
     risk: Annotated[str, InWords(danger)]
     code: str = Field(validation_alias=also("code", "risk"))
@@ -381,6 +387,16 @@ def readable(stored: Mapping[str, Any] | None) -> AnswerResponse | None:
         return None
 
 
+def outline(stored: Mapping[str, Any]) -> dict[str, Any]:
+    """What is kept of an answer that another has followed: when each step was told to open, and
+    why; readable as any answer."""
+    steps = [
+        {name: OUTLINED.get(name, value) for name, value in one.items() if name in OUTLINES}
+        for one in stored["steps"]
+    ]
+    return {"pour": {}, "steps": steps, "warnings": [], "evidence": ""}
+
+
 def read_concrete(stored: Mapping[str, Any] | None) -> ConcreteResponse | None:
     """Stored hourly bands, typed; None where none are kept."""
-    return None if stored is None else ConcreteResponse.model_validate(stored)
+    return None if stored is None else ConcreteResponse.model_validate(unpacked(stored))

@@ -7,13 +7,15 @@ from sqlalchemy import JSON
 from sqlmodel import Field
 
 from models.records.base import NULLABLE_JSON, Row
+from models.records.packed import Packed
 
 
 class Projection(Row, table=True):
     """A new row when a window moved; `checked_at` moves while it stands.
 
-    `answer` holds steps, warnings and evidence; `concrete` the hourly bands of the newest row only;
-    `moved` why, as a code and its values.
+    `answer` holds steps, warnings and evidence, of a row that another has followed an outline;
+    `concrete` the hourly bands and `inputs` what it came from, of the newest row only; `moved` why,
+    as a code and its values.
     """
 
     __tablename__ = "projection"
@@ -25,6 +27,6 @@ class Projection(Row, table=True):
         default=None, foreign_key="weather_run.id", index=True, ondelete="SET NULL"
     )
     inputs: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
-    answer: dict[str, Any] = Field(sa_type=JSON)
-    concrete: dict[str, Any] | None = Field(default=None, sa_type=NULLABLE_JSON)
+    answer: dict[str, Any] = Field(sa_type=Packed, nullable=False)
+    concrete: dict[str, Any] | None = Field(default=None, sa_type=Packed, nullable=True)
     moved: dict[str, Any] | None = Field(default=None, sa_type=NULLABLE_JSON)

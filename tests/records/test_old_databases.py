@@ -19,6 +19,7 @@ from sqlmodel import select
 from models.errors import InputError
 from models.message import Message
 from models.records import Pour, Projection, Reminder
+from models.records.packed import unpacked
 from service.actions.shop.set_up_shop import save_piece
 from service.notify import words
 from service.queries.poured import TABLES, copy_of, poured
@@ -66,6 +67,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
         None,
     ],
 }
+PACKED = {("projection", "answer"), ("projection", "concrete")}
 BECAME = {("projection", "why_moved"): "moved"}
 COPIES = {"poured"}  # what these hold stood in other rows: it is compared with them
 Rows = dict[str, dict[str, list[object]]]  # by table and column, in the order of keys
@@ -103,6 +105,8 @@ def must_hold(before: Rows, after: Rows) -> None:
             now = after[name][BECAME.get((name, column), column)]
             if (name, column) in BECAME:  # a sentence became the one value of a code
                 now = [document(one)["values"]["text"] if one else "" for one in now]
+            if (name, column) in PACKED:
+                now, values = ([unpacked(document(one)) for one in told] for told in (now, values))
             assert now == values, f"{name}.{column}"
         became = {BECAME.get((name, column), column) for column in columns}
         for column in after[name].keys() - became - COPIES:

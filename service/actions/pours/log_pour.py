@@ -16,6 +16,7 @@ from service.actions.record import owner_links
 from service.actions.shop import jobs
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
+from service.actions.windows.prune import prune
 from service.nouns.pour import MouldHeld, PourCreate
 from service.queries import poured
 from service.queries.held import NEVER_WAS
@@ -132,6 +133,7 @@ def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
         never_was(session, now, pour)
     session.execute(delete(Job).where(col(Job.key) == jobs.projection_key(pour_id)))
     cancel_all(session, now, pour_id, LASTING if why == FINISHED else ())
+    prune(session, pour_id)
     jobs.plan_moved(session, now)
     return pour
 

@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from models import results
 from models.records import Pour, Projection
-from service import answers
+from service import answer_hours, answers
 from service.actions.notices import reminders
 from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows, why_moved
@@ -42,6 +42,7 @@ class _Reckoned:
     answer: AnswerResponse
     answer_json: dict[str, Any]
     concrete: ConcreteResponse | None
+    hours: dict[str, Any] | None
 
 
 def project_pour(
@@ -143,7 +144,8 @@ def _reckoned(asked: int, gathered: scenario_rows.Gathered, now: datetime) -> _R
     reader = Reader(gathered.scenario.site.timezone)
     answer, concrete = answers.answer(projected, reader), answers.concrete(projected)
     answer_json = answer.model_dump(mode="json")
-    return _Reckoned(asked, gathered, projected, reader, answer, answer_json, concrete)
+    hours = None if concrete is None else answer_hours.packed(concrete.model_dump())
+    return _Reckoned(asked, gathered, projected, reader, answer, answer_json, concrete, hours)
 
 
 def _kept(
@@ -174,7 +176,8 @@ def _keep(
         why = None
         if row is not None and before is not None:
             why = why_moved.why_moved(row, answer, concrete, gathered.inputs)
-            row.concrete = None  # what was told is kept; its hourly bands are not worth their room
+            # When it was told to open and why is kept; the rest is not worth its room.
+            row.answer, row.concrete, row.inputs = answers.outline(row.answer), None, {}
             session.add(row)
         row = Projection(
             created_at=now,
@@ -186,7 +189,7 @@ def _keep(
         )
     row.checked_at = now
     row.inputs, row.answer = gathered.inputs, reckoned.answer_json
-    row.concrete = None if concrete is None else concrete.model_dump(mode="json")
+    row.concrete = reckoned.hours
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()

@@ -5,7 +5,8 @@ from typing import Any
 
 from models.message import Message
 from models.records import Projection
-from service.answers import AnswerResponse, ConcreteResponse, read_answer, read_concrete
+from service.answer_hours import air_by_hour
+from service.answers import AnswerResponse, ConcreteResponse, read_answer
 
 LEAST_MOVE = timedelta(minutes=30)
 WORTH_A_DEGREE_K = 0.5
@@ -29,9 +30,7 @@ def why_moved(
     moved = _moves(read_answer(before.answer), answer)
     if not moved:
         return None
-    reasons = _air_change(read_concrete(before.concrete), concrete) + _reasons(
-        before.inputs, inputs
-    )
+    reasons = _air_change(before.concrete, concrete) + _reasons(before.inputs, inputs)
     if not reasons:
         reasons = [Message("as_time_went_on")]
     return Message("moved", {"moves": tuple(moved), "reasons": tuple(reasons)})
@@ -72,11 +71,11 @@ def _reasons(before: dict[str, Any], after: dict[str, Any]) -> list[Message]:
     return out
 
 
-def _air_change(before: ConcreteResponse | None, after: ConcreteResponse | None) -> list[Message]:
+def _air_change(before: dict[str, Any] | None, after: ConcreteResponse | None) -> list[Message]:
     """Over how many hours the air is now colder or warmer than was forecast, and by how much."""
     if before is None or after is None:
         return []
-    was = dict(zip(before.time, before.air_C.p50, strict=True))
+    was = air_by_hour(before)
     apart = [
         now_C - was_C
         for at, now_C in zip(after.time, after.air_C.p50, strict=True)
