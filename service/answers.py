@@ -253,11 +253,6 @@ class AnswerResponse(BaseModel):
     ways: list[TurningWayResponse] = []
 
 
-OUTLINED: Mapping[str, Any] = {"earlier_if": [], "cautions": [], "sources": [], "missed": ""}
-OUTLINES = {"step", "state", "earliest", "latest", "need", "because", "done_at", "confidence"}
-OUTLINES |= OUTLINED.keys()
-
-
 class RiskResponse(BaseModel):
     risk: Annotated[str, InWords(danger)]
     code: str = Field(validation_alias=also("code", "risk"))
@@ -385,16 +380,6 @@ def readable(stored: Mapping[str, Any] | None) -> AnswerResponse | None:
         return None if stored is None else read_answer(stored)
     except ValidationError:
         return None
-
-
-def outline(stored: Mapping[str, Any]) -> dict[str, Any]:
-    """What is kept of an answer that another has followed: when each step was told to open, and
-    why; readable as any answer."""
-    steps = [
-        {name: OUTLINED.get(name, value) for name, value in one.items() if name in OUTLINES}
-        for one in stored["steps"]
-    ]
-    return {"pour": {}, "steps": steps, "warnings": [], "evidence": ""}
 
 
 def read_concrete(stored: Mapping[str, Any] | None) -> ConcreteResponse | None:

@@ -1,7 +1,7 @@
 """Project a pour: rows -> scenario -> projection -> one row kept, reminders moved."""
 
 import logging
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -29,6 +29,9 @@ log = logging.getLogger("castclock.project")
 EVERY = timedelta(hours=1)
 SOON = timedelta(minutes=3)
 TRIES = 3
+OUTLINED: Mapping[str, Any] = {"earlier_if": [], "cautions": [], "sources": [], "missed": ""}
+OUTLINES = {"step", "state", "earliest", "latest", "need", "because", "done_at", "confidence"}
+OUTLINES |= OUTLINED.keys()
 
 
 @dataclass(frozen=True)
@@ -177,7 +180,7 @@ def _keep(
         if row is not None and before is not None:
             why = why_moved.why_moved(row, answer, concrete, gathered.inputs)
             # When it was told to open and why is kept; the rest is not worth its room.
-            row.answer, row.concrete, row.inputs = answers.outline(row.answer), None, {}
+            row.answer, row.concrete, row.inputs = _outline(row.answer), None, {}
             session.add(row)
         row = Projection(
             created_at=now,
@@ -198,6 +201,16 @@ def _keep(
         session, now, pour, reckoned.projected, reckoned.reader, find_shop(session), about
     )
     return row, SOON if in_flight else _pause(answer, now, every)
+
+
+def _outline(stored: Mapping[str, Any]) -> dict[str, Any]:
+    """What is kept of an answer that another has followed: when each step was told to open, and
+    why; readable as any answer."""
+    steps = [
+        {name: OUTLINED.get(name, value) for name, value in one.items() if name in OUTLINES}
+        for one in stored["steps"]
+    ]
+    return {"pour": {}, "steps": steps, "warnings": [], "evidence": ""}
 
 
 def _pause(answer: AnswerResponse, now: datetime, every: timedelta) -> timedelta:
