@@ -132,7 +132,7 @@ def test_packed_rows_go_back_to_what_an_older_program_reads_and_up_again(
     project_pour(any_store, now, pour_id)
     with any_store.reading() as session:
         told = session.exec(select(Projection)).one().answer
-    downgraded(any_store, "0054")
+    downgraded(any_store, "0055")
     with any_store.engine.connect() as connection:
         raw = connection.execute(text("SELECT answer FROM projection")).scalar_one()
     assert (json.loads(raw) if isinstance(raw, str) else raw) == told

@@ -8,8 +8,8 @@ from alembic import op
 
 from models.records.packed import packed, unpacked
 
-revision: str = "0055"
-down_revision: str | None = "0054"
+revision: str = "0056"
+down_revision: str | None = "0055"
 branch_labels: str | Sequence[str] | None = None
 depends_on: str | Sequence[str] | None = None
 
