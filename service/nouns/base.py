@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel, Field, GetCoreSchemaHandler
+from pydantic import BaseModel, Field, GetCoreSchemaHandler, field_validator
 from pydantic_core import CoreSchema
 from sqlmodel import SQLModel
 
+from models.errors import InputError
 from models.records.fields import Quantity, YesNo
 
 
@@ -15,6 +16,16 @@ class RequestBody(SQLModel):
     """The body of a request: unknown fields and numbers that are none are refused."""
 
     model_config = {"extra": "forbid", "allow_inf_nan": False, "populate_by_name": True}
+
+    @field_validator("name", mode="before", check_fields=False)
+    @classmethod
+    def _one_line(cls, value: object) -> object:
+        """A name stands in the title of a notice and in the header of a file."""
+        if isinstance(value, str) and not value.isprintable():
+            raise InputError(
+                "name", value, "holds unprintable characters", "plain text in one line"
+            )
+        return value
 
 
 class Confirmable(RequestBody):

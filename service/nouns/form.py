@@ -3,7 +3,6 @@
 from collections.abc import Container, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, time
 from typing import Any
 
 from pydantic import BaseModel
@@ -12,11 +11,11 @@ from models import quantity
 from models.doubt import Doubt
 from models.errors import InputError
 from models.facts.conversions import DIMENSIONS
-from models.instants import plausible
 from models.units import one_of
 from service import region
 from service.nouns import blame
 from service.nouns import units as of_box
+from service.nouns.moments import ComesTwice, clock, day, moment
 from service.nouns.units import Box
 from service.words import say
 from service.words.reader import PLAIN, Reader
@@ -113,6 +112,7 @@ class Form:
     messages: list[str] = field(default_factory=list)
     doubted: list[str] = field(default_factory=list)  # fields to be confirmed
     reader: Reader = PLAIN
+    twice: set[str] = field(default_factory=set)  # hours of which it is asked which they are
 
     @classmethod
     def of(
@@ -226,7 +226,7 @@ class Form:
             if kept is not None:
                 return kept
         try:
-            return read(one, text, zone, unit)
+            return read(one, text, zone, unit, self._sent(f"{name}.pass"))
         except InputError as error:
             self.refuse(error)
             return None
@@ -272,8 +272,15 @@ class Form:
             out.append(self.part_of(noun, before) or {})
         return out
 
+    def pass_of(self, name: str) -> str | None:
+        """Of an hour that comes twice, which was chosen or none yet; None where nobody asks."""
+        sent = self._sent(f"{name}.pass")
+        return sent if sent or name in self.twice else None
+
     def refuse(self, error: InputError) -> None:
         """Put the error beside its field, or on top of the form."""
+        if isinstance(error, ComesTwice):
+            self.twice.add(error.field)
         if error.field in self.fields:
             text = blame.beside(error, self.fields[error.field], self.reader)
             self.wrong.setdefault(error.field, text)
@@ -292,7 +299,7 @@ class Form:
             raise InputError(name_shown, error.value, error.wrong, error.allowed) from None
 
 
-def read(one: Control, text: str, zone: str, unit: str | None = None) -> Any:
+def read(one: Control, text: str, zone: str, unit: str | None = None, passed: str = "") -> Any:
     """The value in a field's text; None when it is empty and may be."""
     if one.kind == "check":
         return text != ""
@@ -311,7 +318,7 @@ def read(one: Control, text: str, zone: str, unit: str | None = None) -> Any:
         chosen = _one_of_rows(one, text)
         return chosen if chosen == NEW else int(chosen)
     if one.kind == "moment":
-        return moment(one.name, text, zone)
+        return moment(one.name, text, zone, passed)
     if one.kind == "clock":
         return clock(one.name, text)
     if one.kind == "date":
@@ -342,36 +349,3 @@ def _whole(one: Control, number: float) -> int:
     if number != int(number):
         raise InputError(one.name, number, "not a whole number", "a whole number")
     return int(number)
-
-
-def moment(name: str, text: str, zone: str) -> datetime:
-    """An instant typed as the wall clock of `zone` shows it; of a doubled hour the later one."""
-    example = "a date and time, as 2026-10-14T18:30"
-    try:
-        typed = datetime.fromisoformat(text)
-    except ValueError:
-        raise InputError(name, text, "not a time", example) from None
-    plausible(name, typed)
-    if typed.tzinfo is not None:
-        return typed.astimezone(UTC)
-    # of an hour that comes twice the later one: a piece is never taken for older than it is
-    at = typed.replace(tzinfo=region.known_zone(name, zone), fold=1)
-    back = at.astimezone(UTC).astimezone(at.tzinfo)
-    if back.replace(tzinfo=None) != typed:
-        raise InputError(name, text, f"left out by the clocks of {zone} that night", example)
-    return at.astimezone(UTC)
-
-
-def day(name: str, text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise InputError(name, text, "not a date", "year, month and day, as 2027-03-31") from None
-
-
-def clock(name: str, text: str) -> time:
-    """A wall-clock time, as 07:00."""
-    try:
-        return time.fromisoformat(text).replace(tzinfo=None)
-    except ValueError:
-        raise InputError(name, text, "not a time of day", "as 07:00") from None

@@ -3,7 +3,6 @@
 from collections.abc import Container, Sequence
 from datetime import datetime
 from typing import Annotated, Any
-from zoneinfo import ZoneInfo
 
 from pydantic import Field, Strict
 
@@ -14,6 +13,7 @@ from models.records.order import OrderBase
 from service.nouns.base import Owned, RequestBody, Stored
 from service.nouns.controls import Controls, room, typed_of, typed_parts
 from service.nouns.form import MOST_ROWS, Control, Form
+from service.nouns.moments import typed_moment
 from service.nouns.pour import MOST_THEN
 
 ORDER, PARTS = "order.", "order.parts."
@@ -126,9 +126,8 @@ def _filled(form: Form, k: int) -> bool:
 
 def typed(row: Order, zone: str, controls: Sequence[Control]) -> dict[str, list[str]]:
     """A row as if it had been typed, by the clock of the shop."""
-    due = row.due_at.astimezone(ZoneInfo(zone))
     return {
         **typed_of(row, controls, ORDER),
         **typed_parts(row.parts, controls, PARTS),
-        f"{ORDER}due_at": [due.strftime("%Y-%m-%dT%H:%M")],
+        **typed_moment(f"{ORDER}due_at", row.due_at, zone),
     }

@@ -17,6 +17,7 @@ from service.actions.shop import jobs
 from service.nouns import pour
 from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form
+from service.nouns.moments import typed_moment
 from service.nouns.pour import PourCreate
 from service.pages import flash, page_data, render, view
 from service.pages.choices import THEN, choices, then_chosen, then_typed
@@ -78,13 +79,10 @@ def ask_edit(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         data = page_data.pour(session, context.now, pour_id)
         fields = _edit_fields(session, data.pour)
-    typed = {}
+    typed: dict[str, list[str]] = {}
     for one in fields:
         if one.kind == "moment":
-            clock = view.Clock(
-                context.now, context.reader(data.place.timezone, data.pour.placed_at)
-            )
-            typed[one.name] = [clock.control(data.pour.placed_at)]
+            typed |= typed_moment(one.name, data.pour.placed_at, context.reader().timezone)
         elif one.name.startswith(THEN):
             typed[one.name] = then_typed(data.pour)[one.name]
         else:

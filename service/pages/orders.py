@@ -17,7 +17,8 @@ from service.actions.shop import jobs
 from service.actions.shop.archive import bring_back, put_away
 from service.actions.shop.orders import let_go, pin, save_order
 from service.nouns import order as noun
-from service.nouns.form import MOST_ROWS, Form, moment
+from service.nouns.form import MOST_ROWS, Form
+from service.nouns.moments import PASSES, moment
 from service.nouns.order import PinCreate
 from service.pages import plan_picture, render, view
 from service.pages.flash import Landing
@@ -232,7 +233,7 @@ def set_pour(order_id: Key, post: FormPostDep) -> Response:
             piece_id=_number(post.text("piece_id"), "piece_id"),
             number=_number(post.text("number"), "number"),
             mould_id=_number(post.text("mould_id"), "mould_id"),
-            start_at=moment("start_at", post.text("start_at"), zone),
+            start_at=moment("start_at", post.text("start_at"), zone, PASSES[1]),
         )
         pin(session, context.now, order_id, wanted)
         return Landing(PAGE, "saved_pinned")

@@ -27,7 +27,7 @@ from service.actions.windows.try_plan import HEATED, merged, try_plan
 from service.answers import read_answer
 from service.nouns import blame
 from service.nouns.cover import ProtectionCreate
-from service.nouns.form import moment
+from service.nouns.moments import PASSES, moment
 from service.nouns.plan import PlanEntryWanted, PlanWanted
 from service.nouns.what_if import NO_COVER, WhatIfRequest
 from service.pages import outlook, page_data, render, view
@@ -256,7 +256,8 @@ def move(pour_id: Key, post: FormPostDep) -> Response:
     def store(session: Session) -> Landing:
         pour = _open(session, pour_id)
         before = _changed(pour)
-        at = moment("at", post.text("at"), zone_of(session, pour_id))
+        # what is meant in an hour that comes twice is meant in the later one: no page asks here
+        at = moment("at", post.text("at"), zone_of(session, pour_id), PASSES[1])
         entry = _entry(post, at)
         rest = [one for one in _rows(pour) if not _same(one, post)]
         _keep(session, post.context.now, pour, [*rest, entry])

@@ -267,3 +267,13 @@ def test_a_temperature_of_what_has_none_is_not_dropped_in_silence(
     error = refused(client, f"pours/{pour_id}/readings", body)
     assert error["field"] == field
     assert allowed in error["allowed"]
+
+
+@pytest.mark.parametrize("noun", ["places", "mixes", "pieces", "moulds", "sealers", "orders"])
+@pytest.mark.parametrize("name", ["North\nBcc: all@shop.example", "North\tbench", "North\r"])
+def test_a_name_is_one_line(client: TestClient, noun: str, name: str) -> None:
+    """It goes into the title of a notice and the header of a file."""
+    answer = client.post(f"/api/v1/{noun}", json={"name": name})
+    assert answer.status_code == 422
+    told = {error["field"]: error["allowed"] for error in answer.json()["errors"]}
+    assert told["name"] == "plain text in one line"
