@@ -1,10 +1,12 @@
 """What an endpoint or a page is handed: the store, the settings, one instant, and once-only."""
 
 import logging
+import os
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from functools import cached_property
+from threading import BoundedSemaphore
 from typing import Annotated, Any
 
 from fastapi import Depends, Path, Request
@@ -28,6 +30,9 @@ from service.words import Reader
 
 log = logging.getLogger("castclock.request")
 LONGEST_KEY = 200
+# One for each core: more at once would only be slower, and each holds some 50 MB.
+PROJECTING = BoundedSemaphore(os.cpu_count() or 1)
+TURN_S = 1.0
 
 
 class KeyReused(InputError):
@@ -136,7 +141,10 @@ class RequestContext:
 
     def recompute(self, pour_id: int) -> None:
         """What cannot be projected stays stored; why is written into the clock's row. Where the
-        database has trouble meanwhile the clock projects it later: it is due already."""
+        database has trouble meanwhile, or others are projecting as much as this machine can, the
+        clock projects it later: it is due already."""
+        if not PROJECTING.acquire(timeout=TURN_S):
+            return
         try:
             project_pour(self.store, self.now, pour_id)
         except TROUBLE as error:
@@ -147,6 +155,8 @@ class RequestContext:
         except Exception as error:  # what was written stays written, and its answer is given
             log.exception("pour %s was not projected", pour_id)
             self._write_failure(pour_id, f"{type(error).__name__}: {error}")
+        finally:
+            PROJECTING.release()
 
     def fetch_weather(self, place_id: int) -> None:
         """The forecast of a place that has just been made; the clock tries again when it fails."""
