@@ -35,6 +35,11 @@ def test_the_proxy_alone_is_reached_from_outside(services: JsonDict, caddyfile: 
     assert "Strict-Transport-Security" in caddyfile
 
 
+def test_the_proxy_waits_for_no_head_that_never_ends(caddyfile: str) -> None:
+    assert re.search(r"\bread_header \d+s\b", caddyfile)
+    assert re.search(r"\bmax_header_size 32KB\b", caddyfile)
+
+
 def test_castclock_knows_its_name_and_believes_its_proxy_who_asks_and_how(
     services: JsonDict,
 ) -> None:
