@@ -105,6 +105,13 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     windows = _with_fumes_caution(
         hazards.one_caution(windows, _chemistry(scenario)), scenario, now_h
     )
+    ways = turning.told(scenario, judged.get("turn", simulation), windows, now_h)
+    windows = tuple(
+        replace(one, earlier_if=(*one.earlier_if, *turning.sooner(one, ways)))
+        if one.step == "turn"
+        else one
+        for one in windows
+    )
     if_frozen = frost_branch.branch(scenario, stands, now_h)
     if_covered = alerts.if_covered(scenario, simulation.plan)
     return Projection(
@@ -123,7 +130,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         if_frozen,
         if_covered,
         _drawn(scenario, simulation, air.end),
-        turning.told(scenario, judged.get("turn", simulation), windows, now_h),
+        ways,
     )
 
 

@@ -11,6 +11,7 @@ from models.piece import quantities
 from models.piece import turning as ways
 from models.piece.handling import team_kg
 from models.piece.turning import Way
+from models.planning.what_if import told_sooner
 from models.planning.windows import span
 from models.results import StepWindow, TurningWay
 from models.simulation import cases
@@ -31,7 +32,7 @@ def told(
 
     simulation : by which the turn is judged; None: there is no weather, and no way has an hour
     windows : of all steps; where the turn has no sure hour (frost, readings that disagree) no way
-        has one
+        has one, but where only the way proposed asks for more than the mix reaches
 
     Source: models.piece.turning.
     """
@@ -44,11 +45,12 @@ def told(
     first = ways.proposed(found, rules.gear)
     case = None if simulation is None else cases.case_of(scenario, simulation, now_h)
     reach_MPa = np.inf if simulation is None else _reach_MPa(scenario, simulation)
+    beyond = window.state == "not yet" and window.reason is None and first.need_MPa > reach_MPa
     out = []
     for way in found:
         need_MPa = max(way.need_MPa, rules.needs_MPa.get("turn", 0.0))
         when = None if case is None else _span(case, need_MPa, now_h)
-        out.append(_one(scenario, way, need_MPa, when, window, way is first))
+        out.append(_one(scenario, way, need_MPa, when, window, way is first, beyond))
     works = [one for one in out if one.need_MPa <= reach_MPa and _light_enough(scenario, one)]
     out = [
         one
@@ -59,6 +61,19 @@ def told(
     return tuple(sorted(out, key=_rank))
 
 
+def sooner(window: StepWindow, ways: tuple[TurningWay, ...]) -> tuple[Message, ...]:
+    """With what gear, that the shop has not, a piece is turned hours earlier, or at all: that of
+    the way which asks least. window : of the turn; ways : of told()
+
+    Source: models.piece.turning.
+    """
+    other = next((one for one in ways if one.turns and not one.can and one.safe is not None), None)
+    if window.state != "not yet" or other is None or other.not_this_way or other.safe is None:
+        return ()
+    gear: dict[str, Value] = {"gear": other.gear[0]}
+    return told_sooner(Message("with_gear", gear), window.safe, other.safe)
+
+
 def _one(
     scenario: Scenario,
     way: Way,
@@ -66,6 +81,7 @@ def _one(
     when: Span | None,
     window: StepWindow,
     is_first: bool,
+    beyond: bool,
 ) -> TurningWay:
     shape, density = scenario.shape, scenario.mixture.density_kg_m3
     mass_kg = quantities.mass_kg(shape.volume_l, density)
@@ -73,7 +89,7 @@ def _one(
     hands = Message("way_hoist")
     if people is not None:
         hands = Message("way_people" if way.lifted == 1 else "way_people_half", {"people": people})
-    sure = when is not None and window.safe is not None
+    sure = when is not None and (window.safe is not None or beyond)
     likely = when is not None and window.p50 is not None
     return TurningWay(
         way.key,

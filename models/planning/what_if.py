@@ -1,7 +1,7 @@
 """What would bring strip and turn earlier: another way for the same pour, computed anew."""
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import numpy as np
 
@@ -29,8 +29,8 @@ def earlier(
     from_h = max(0.0, now_h)
     more = Covering(from_h, None, "blanket", faces="sides")
     heated = replace(more, kind="heated enclosure", setpoint_C=HEATED_C, heater="electric")
-    base = {s.step: np.inf if s.safe is None else scenario.hour(s.safe) for s in waiting}
-    reach = np.ceil(max(base.values())) + 1
+    base = [np.inf if s.safe is None else scenario.hour(s.safe) for s in waiting]
+    reach = np.ceil(max(base)) + 1
     out: dict[str, tuple[Message, ...]] = {}
     changes = (Message("blanket_from_now"), Message("heat_from_now", {"setpoint_C": HEATED_C}))
     ways = [(PlanEntry("cover", from_h, cover=cover),) for cover in (more, heated)]
@@ -38,15 +38,23 @@ def earlier(
     table = compare(scenario, simulation, ways, from_h, asked)
     for change, row in zip(changes, table, strict=True):
         moved = row.hours
-        for step in (one.step for one in waiting if one.step in moved):
-            gain = base[step] - moved[step]
-            if np.isfinite(gain) and gain >= 0.75:
-                text = Message("earlier_by_h", {"change": change, "gain_h": gain})
-                if gain >= 48:
-                    text = Message("earlier_by_days", {"change": change, "gain_days": gain / 24})
-            elif np.isfinite(moved[step]) and not np.isfinite(base[step]):
-                text = Message("sure_at", {"change": change, "at": scenario.clock(moved[step])})
-            else:
-                continue
-            out[step] = (*out.get(step, ()), text)
+        for one in waiting:
+            moved_at = scenario.clock(moved.get(one.step, np.inf))
+            told = told_sooner(change, one.safe, moved_at)
+            out[one.step] = (*out.get(one.step, ()), *told)
     return out
+
+
+def told_sooner(
+    change: Message, safe_at: datetime | None, moved_at: datetime | None
+) -> tuple[Message, ...]:
+    """How much earlier a step is safe by a change, or from when at all; nothing where it is by less
+    than three quarters of an hour. Source: definition."""
+    if moved_at is None:
+        return ()
+    if safe_at is None:
+        return (Message("sure_at", {"change": change, "at": moved_at}),)
+    gain_h = (safe_at - moved_at) / timedelta(hours=1)
+    if gain_h >= 48:
+        return (Message("earlier_by_days", {"change": change, "gain_days": gain_h / 24}),)
+    return (Message("earlier_by_h", {"change": change, "gain_h": gain_h}),) * (gain_h >= 0.75)

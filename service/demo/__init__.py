@@ -162,7 +162,9 @@ def fill(store: Store, weather: Replay) -> list[int]:
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, now, timezone)
         owned = [{"kind": kind} for kind in OWNED]
-        set_up_shop.change_shop(session, now, {"name": "Invented shop", "covers": owned})
+        set_up_shop.change_shop(
+            session, now, {"name": "Invented shop", "covers": owned, "gear": ["rail"]}
+        )
         places = {
             name: set_up_shop.save_place(session, now, {"name": name, **where, **place}).id
             for name, place in PLACES.items()

@@ -129,9 +129,17 @@ def test_a_thin_sheet_is_refused_on_its_edge_and_sent_between_boards(
     air_of: AirOf, pour_of: PourOf
 ) -> None:
     """2.6 x 1.3 m of 14 mm pulled off raw plywood by its edge: 6 (3 + 0.33) 1.3^2 / 8 / 0.014^2 is
-    21.5 MPa of bending; no such mix."""
+    21.5 MPa of bending; no such mix. By hand it has no hour, and is told with what it has one."""
     pour = pour_of(shape=Shape("panel", 2600.0, 1300.0, 14.0), mould=MouldBoard("plywood"))
-    _, ways = told(pour, air_of(20.0), 1.0)
+    steps, ways = told(pour, air_of(20.0), 1.0)
+    assert steps["turn"].safe is None
+    boards = next(one for one in ways if one.way == "boards")
+    assert boards.safe is not None
+    assert steps["strip"].safe is not None
+    assert boards.safe >= steps["strip"].safe
+    (sooner,) = turning.sooner(steps["turn"], ways)
+    assert (sooner.code, sooner.values["at"]) == ("sure_at", boards.safe)
+    assert turning.sooner(replace(steps["turn"], safe=boards.safe), ways) == ()
     edge = next(one for one in ways if one.way == "long_edge")
     assert edge.stress_MPa == pytest.approx(21.5, rel=0.01)
     assert edge.not_this_way is not None

@@ -69,6 +69,24 @@ def test_the_rule_is_on_the_safe_side_of_the_plate_by_its_ends(name: str) -> Non
     assert corner >= at_corner
 
 
+@pytest.mark.parametrize("name", ["a sink", "a cable slot", "a sink at the back"])
+def test_the_pull_of_the_mould_tears_at_the_corner_as_the_weight_does(name: str) -> None:
+    """Three times the weight, spread over the face. It lets go from the end that is lifted: that
+    eases the corner, but while half of the face holds still by less than half."""
+    length, width, long, short, front = GEOMETRIES[name]
+    low = (width - short) / 2 if front is None else front
+    hole: Hole = ((length - long) / 2, (length + long) / 2, low, low + short)
+    found = [
+        bent(length, width, hole, (0.0, length), 20.0, part * length, 3.0).corner(EVENED_MM)
+        for part in (0.0, 0.25, 0.5, 0.75)
+    ]
+    weight = solved(name, "ends", 20.0).corner(EVENED_MM)
+    assert found == sorted(found, reverse=True)
+    assert found[0] == pytest.approx(4 * weight, rel=1e-6)
+    assert found[2] > 2 * weight
+    assert rule(name, "ends")[1] * 4 >= found[0]
+
+
 @pytest.mark.parametrize("name", ["a sink", "a long slot", "a tap"])
 def test_the_same_at_the_fifth_points(name: str) -> None:
     _, corner = rule(name, "fifth_points")

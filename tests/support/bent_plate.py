@@ -62,9 +62,16 @@ def _cuts(x0: float, x1: float) -> tuple[Array, Array]:
 
 
 def bent(
-    length_mm: float, width_mm: float, hole: Hole, held_mm: Sequence[float], fine_mm: float
+    length_mm: float,
+    width_mm: float,
+    hole: Hole,
+    held_mm: Sequence[float],
+    fine_mm: float,
+    stuck_mm: float = 0.0,
+    pull: float = 0.0,
 ) -> Bent:
-    """A plate that rests on lines across it, at some places of its length [mm]."""
+    """A plate that rests on lines across it, at some places of its length [mm]; beyond `stuck_mm`
+    its mould pulls at it with so many times its weight."""
     xs = _graded([0.0, length_mm, *held_mm, *hole[:2]], hole[:2], fine_mm)
     ys = _graded([0.0, width_mm, *hole[2:]], hole[2:], fine_mm)
     mesh = MeshTri.init_tensor(xs, ys)
@@ -78,7 +85,7 @@ def bent(
         return ddot((1 - POISSON) * curve + POISSON * eye(trace(curve), 2), dd(v))
 
     stiff = BilinearForm(bend).assemble(basis)
-    load = LinearForm(lambda v, _: 1.0 * v).assemble(basis)
+    load = LinearForm(lambda v, w: (1.0 + pull * (w.x[0] > stuck_mm)) * v).assemble(basis)
     on = np.isclose(mesh.p[0][:, None], np.asarray(held_mm)[None, :]).any(axis=1)
     deflection = solve(*condense(stiff, load, D=basis.nodal_dofs[0, on]))
     curve = basis.interpolate(deflection).hess.mean(axis=-1)

@@ -17,6 +17,7 @@ TEMPLATES: dict[str, str] = {
     "way_people_half": "{people:0} {people:person|people} for half of its weight, the rest stays"
     " on the edge",
     "way_hoist": "a hoist",
+    "with_gear": "{gear}",
     "way_instead": "{turned} works",
     "way_none_instead": "no way that is known here works: ask somebody who rigs for a living",
     "load_on_edge": "{mass_kg:0}, {hands}. On its edge on foam, tied at two heights; what comes off first"

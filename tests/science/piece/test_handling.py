@@ -92,9 +92,12 @@ def test_the_face_of_the_mould_pulls_at_what_is_thin() -> None:
 
 
 def test_a_usual_top_with_an_opening_can_be_turned_from_any_mould() -> None:
+    """By bare hands as the mix is strong enough for wear, once freed over a rail much earlier."""
     holed = Shape("panel", 1400.0, 800.0, 45.0, openings=(Opening(300.0, 300.0),))
     for pull in ADHESION_KN_M2.values():
-        assert turning.turning_ways(holed, 2350.0, pull)[0].need_MPa <= 15.0
+        found = turning.turning_ways(holed, 2350.0, pull)
+        assert turning.proposed(found).need_MPa <= 30.0
+        assert turning.proposed(found, ("rail",)).need_MPa <= 15.0
 
 
 def test_every_mould_has_a_face_that_pulls() -> None:

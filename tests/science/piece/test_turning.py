@@ -47,6 +47,17 @@ def test_a_rail_asks_as_much_as_its_edge_but_no_pull_of_the_mould() -> None:
     assert pulled["rail"] == ways(THIN)["rail"]
 
 
+def test_an_opening_is_torn_at_its_corner_by_the_pull_of_the_mould_too() -> None:
+    """By hand, 1400 x 800 x 30 with a hole of 300: 706 N/m2 and 3000 of rough wood are 5.25 times
+    its weight, on 1 - 300 / 1400 of its length and 1.75 times at the corner."""
+    plate = Shape("panel", 1400.0, 800.0, 30.0)
+    holed = Shape("panel", 1400.0, 800.0, 30.0, openings=(Opening(300.0, 300.0),))
+    still = 0.75 * 2400 * 9.80665 * 0.8**2 / 0.03 / 1e6
+    torn = ways(holed, 3.0)["long_edge"].stress_MPa
+    assert torn == pytest.approx(OPENING_CORNER * 5.25 * still * 1400 / 1100, rel=0.002)
+    assert torn > OPENING_CORNER * ways(plate, 3.0)["long_edge"].stress_MPa
+
+
 def test_boards_help_what_is_thin_and_never_make_it_worse() -> None:
     shares = [turning.between_boards(t, 2400.0) for t in (15.0, 20.0, 30.0, 50.0, 100.0, 300.0)]
     assert shares == sorted(shares)
