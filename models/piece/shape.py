@@ -231,6 +231,11 @@ class Shape(Measures):
         return next((one for one in self.faces if one.key == key), None)
 
     @property
+    def trowelled(self) -> bool:
+        """Whether a face of it is floated and trowelled; of faces that nobody told about one is."""
+        return not self.faces_told or any(one.trowelled for one in self.faces)
+
+    @property
     def film_may_lie(self) -> bool:
         """Whether it was told that no open face shows: film mottles nothing that counts."""
         told = bool(self.faces_told or self.cast_way)

@@ -9,6 +9,7 @@ from models.message import Message, Value
 from models.mould import told
 from models.mould.check import Checked, check
 from models.mould.pressure import Placing, pressing_kg_m3
+from models.piece.shape import Insert
 from models.simulation.scenario import Scenario
 
 EVENING = ("finish", "knock-out", "protect", "core", "uncover")
@@ -51,7 +52,7 @@ def items(
     if shape.drain_mm is not None:
         found.append(Item("drain", (Message("before_drain", {"drain_mm": shape.drain_mm}),)))
     if shape.inserts:
-        kinds = tuple(Message("before_insert", {"insert": one.material}) for one in shape.inserts)
+        kinds = tuple(_insert(one) for one in shape.inserts)
         found.append(Item("inserts", (Message("before_inserts", {"inserts": kinds}),)))
     if scenario.placement.bags is not None:
         mixed: dict[str, Value] = {"bags": scenario.placement.bags}
@@ -65,6 +66,13 @@ def items(
         found.append(Item("evening", (Message("before_evening", {"hours": said}),)))
     found.append(Item("gloves", (Message("before_gloves"),)))
     return tuple(found)
+
+
+def _insert(one: Insert) -> Message:
+    values: dict[str, Value] = {"insert": one.material}
+    if one.gap_mm > 0:
+        return Message("before_insert_wrapped", values | {"gap_mm": one.gap_mm})
+    return Message("before_insert", values)
 
 
 def _level(scenario: Scenario) -> Item:

@@ -2,6 +2,7 @@
 
 from models.facts.fresh import BLEED_END_FRACTION, NO_BLEED_FRACTION
 from models.message import Message
+from models.piece.shape import Shape
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import GLOVES, StepOpening
@@ -17,7 +18,7 @@ def finish(case: Case) -> StepOpening:
         Need(Message("of_initial_set"), fraction, ""),
         trajectory.first(trajectory.te_mean_h, begin),
         ("ASTM_C403", "COMMON_PRACTICE"),
-        (GLOVES, Message("no_bleed_water")),
+        (GLOVES, Message("no_bleed_water"), *_inserts(case.setup.shape)),
         closes_h=trajectory.first(trajectory.te_mean_h, trajectory.initial_set_h),
         shown=trajectory.te_mean_h / trajectory.initial_set_h,
         note=(Message("check_thumb", {"mark_mm": 6}),) if kind.bleeds else (),
@@ -28,7 +29,7 @@ def finish(case: Case) -> StepOpening:
 
 def cover(case: Case) -> StepOpening:
     """Film or wet cover on, once the face no longer marks; at once where it dries too fast."""
-    trajectory, rate = case.trajectory, case.evaporation_kg_m2h
+    trajectory, rate, shape = case.trajectory, case.evaporation_kg_m2h, case.setup.shape
     limit = case.evaporation_limit_kg_m2h
     hasty = rate > limit
     begin = 0.0 * trajectory.initial_set_h if hasty else trajectory.initial_set_h
@@ -46,9 +47,17 @@ def cover(case: Case) -> StepOpening:
         need,
         trajectory.first(trajectory.te_mean_h, begin),
         ("UNO_1998", "ACI_305R", "ASTM_C403"),
-        () if case.setup.shape.film_may_lie else (Message("film_off_fresh_face"),),
+        (
+            *(() if shape.film_may_lie else (Message("film_off_fresh_face"),)),
+            *(() if shape.trowelled else _inserts(shape)),
+        ),
         closes_h=trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
         note=(note,),
         missed=Message("missed_cover"),
         by_check=True,
     )
+
+
+def _inserts(shape: Shape) -> tuple[Message, ...]:
+    """What is cast in is looked at once more, while it can still be moved."""
+    return (Message("inserts_still_level"),) if shape.inserts else ()

@@ -75,7 +75,7 @@ def _after_fire(under: str) -> Callable[[Setup], bool]:
 
 
 STEPS = (
-    Step("finish", "fresh", finish.finish),
+    Step("finish", "fresh", finish.finish, listed=lambda setup: setup.shape.trowelled),
     Step("cover", "fresh", finish.cover, follows=("finish",), by_moisture=True),
     Step("knock-out", "mould", strip.knock_out, listed=lambda setup: setup.shape.has_knock_outs),
     Step(

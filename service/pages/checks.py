@@ -8,6 +8,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from models.message import Message
+from models.piece.shape import Shape
 from service.words import Reader, say
 
 
@@ -74,7 +75,9 @@ class CheckView:
     answers: tuple[AnswerView, ...]
 
 
-def of_step(step: str, page: str, seen: Collection[str], reader: Reader) -> CheckView | None:
+def of_step(
+    step: str, page: str, seen: Collection[str], reader: Reader, shape: Shape
+) -> CheckView | None:
     """The check of a step that is next; None where it has none, or it was answered.
 
     page : the address of the pour; seen : kinds of readings that it has
@@ -82,15 +85,24 @@ def of_step(step: str, page: str, seen: Collection[str], reader: Reader) -> Chec
     check = CHECKS.get("film" if step in FILM_STEPS else step)
     if check is None or set(check.after_kinds) & set(seen):
         return None
-    return shown(check, page, reader)
+    return shown(check, page, reader, shape)
 
 
-def shown(check: Check, page: str, reader: Reader) -> CheckView:
-    """A check in words."""
-    asked = say(Message(check.code), reader)
+def shown(check: Check, page: str, reader: Reader, shape: Shape | None = None) -> CheckView:
+    """A check in words; shape : that of the piece, where its hidden face is scratched."""
+    asked = say(_asked(check, shape), reader)
     answers = []
     for one in check.answers:
         words = say(Message(one.code), reader)
         fields = {"kind": one.kind} if one.kind else {"note": f"{asked} {words}"}
         answers.append(AnswerView(words, f"{page}/{one.entry}", fields))
     return CheckView(asked, tuple(answers))
+
+
+def _asked(check: Check, shape: Shape | None) -> Message:
+    if check.code != "check_sand" or shape is None:
+        return Message(check.code)
+    hidden = next((one.key for one in shape.faces if not one.shown), None)
+    if hidden is None:
+        return Message("check_sand_scrap")
+    return Message("check_sand", {"face": hidden})

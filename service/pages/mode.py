@@ -248,6 +248,7 @@ def _hands(data: page_data.PourData, clock: view.Clock) -> list[Hand]:
     return [
         _hand(step, stored.get(step), done[step].at if step in done else None, clock)
         for step in STEPS
+        if step in stored or step in done or not stored  # nobody floats what is not trowelled
     ]
 
 

@@ -8,6 +8,7 @@ from markupsafe import Markup
 from models.message import Message
 from models.records import Pour, Shop
 from service.actions.record.care_sheet import care_sheet
+from service.actions.windows.scenario_rows import shape_of
 from service.answers import (
     AnswerResponse,
     ConcreteResponse,
@@ -122,7 +123,8 @@ def _reckoned(data: page_data.PourData, shop: Shop, clock: view.Clock) -> dict[s
     return {
         "steps": steps,
         "checks": {
-            one.step: checks.of_step(one.step, page, seen, clock.reader) for one in steps.next
+            one.step: checks.of_step(one.step, page, seen, clock.reader, shape_of(data.piece))
+            for one in steps.next
         },
         "warnings": alarms.of(answer, clock.now, page, clock.reader),
         "evidence": answer.evidence,

@@ -184,6 +184,7 @@ TEMPLATES = {
     "dust": "Sanding and cutting raise respirable silica dust: wet or with extraction at the tool,"
     " a mask (FFP3 or P100), nobody else near; dry sweeping raises it again.",
     "no_pry": "Pry against the mould, never against green concrete.",
+    "inserts_still_level": "Inserts: still level, none sunk or turned? Now they can be set right.",
     "no_bleed_water": "Never trowel bleed water in; never add water to a stiffening face.",
     "film_off_fresh_face": "Film that touches a fresh face mottles it: hold it off until the face"
     " is firm.",
