@@ -50,11 +50,20 @@ class UnreckonedRead(ResponseBody):
     why: str
 
 
+class UnreckonedOrderRead(ResponseBody):
+    """An order of which something cannot be told: `needs` lacks it."""
+
+    order_id: int
+    name: str
+    why: str
+
+
 class ShoppingRead(ResponseBody):
     needs: list[NeedRead]
     past: list[int]  # of stock past its best-before, which is not counted
     cold: list[ColdRead]
     unreckoned: list[UnreckonedRead]
+    orders: list[UnreckonedOrderRead]
 
 
 def controls(

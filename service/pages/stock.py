@@ -40,7 +40,10 @@ def show(context: ContextDep) -> Response:
         past=found.past,
         gone=gone[:20],
         needs=[(_named(one, reader), *_amounts(one, reader)) for one in found.needs],
-        unreckoned=found.unreckoned,
+        unreckoned=[
+            *((f"/pours/{one.pour_id}", one) for one in found.unreckoned),
+            *((f"/orders/{one.order_id}", one) for one in found.orders),
+        ],
         cold=[(one, measure(one.lowest_C, "temperature_C", reader)) for one in found.cold],
     )
 

@@ -3,12 +3,12 @@
 A row of the shop that is changed later changes no pour, unless that is asked for.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import time
 from typing import Any, TypeVar
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from models.records import Mix, Mould, Owned, Piece, Place, Pour, Sealer
 from models.records.mix import MixBase
@@ -98,6 +98,20 @@ def take(pour: Pour, row: Owned) -> None:
     """The pour was poured with the row as it stands now."""
     noun = next(noun for noun, table in TABLES.items() if isinstance(row, table))
     pour.poured = {**pour.poured, noun: copy_of(row)}
+
+
+def named_by(session: Session, pours: Iterable[Pour]) -> list[Owned]:
+    """Every row that some pours name, asked for once a table: while they are held, `poured` finds
+    them without asking again."""
+    keys: dict[str, set[int | None]] = {noun: set() for noun in TABLES}
+    for pour in pours:
+        for noun in TABLES:
+            keys[noun].add(getattr(pour, f"{noun}_id"))
+        keys["sealer"] |= set(pour.sealer_then)
+    found: list[Owned] = []
+    for noun, table in TABLES.items():
+        found += session.exec(select(table).where(col(table.id).in_(keys[noun] - {None})))
+    return found
 
 
 def poured(session: Session, pour: Pour) -> Poured:

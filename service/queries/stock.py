@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from sqlmodel import Session, col, select
 
-from models.records import Pour, Stock
+from models.records import Pour, StepDone, Stock
 
 
 def in_stock(
@@ -22,3 +22,10 @@ def in_stock(
 def under_way(session: Session) -> Sequence[Pour]:
     """Pours that are not closed, those to come too."""
     return session.exec(select(Pour).where(col(Pour.closed_at).is_(None))).all()
+
+
+def coats_on(session: Session) -> Sequence[tuple[int, str]]:
+    """Of pours that are not closed every coat that is on: key of the pour, and the step."""
+    wanted = select(StepDone.pour_id, StepDone.step).join(Pour)
+    on = col(StepDone.step).startswith("coat-"), col(StepDone.undone_at).is_(None)
+    return session.exec(wanted.where(col(Pour.closed_at).is_(None), *on)).all()

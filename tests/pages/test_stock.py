@@ -4,10 +4,12 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from sqlalchemy import event
 from starlette.testclient import TestClient
 
 from models.errors import InputError
 from service.actions.shop import stock
+from service.store import Store
 from tests.support.phone import Phone
 from tests.support.shop import Bench, Hands, Sky
 
@@ -40,6 +42,61 @@ def test_the_list_is_the_plan_less_what_is_there_and_not_past_its_date(
     told = client.get("/api/v1/shopping-list").json()
     assert told["past"] == [old]
     assert told["needs"][0]["buy"] == need["need"] - 1
+
+
+def test_what_orders_still_ask_for_is_bought_too_and_counted_once(
+    client: TestClient, phone: Phone, bench: Bench, hands: Hands
+) -> None:
+    def bags() -> float:
+        told = client.get("/api/v1/shopping-list").json()
+        assert told["orders"] == []
+        return sum(float(one["need"]) for one in told["needs"] if one["kind"] == "bag")
+
+    mix = bagged(client, bench, hands)
+    one = bags()
+    part = {"piece_id": bench.piece_id, "count": 3, "mix_id": mix, "place_id": bench.place_id}
+    due = (hands.now + timedelta(days=60)).isoformat()
+    order = {"name": "Three", "due_at": due, "parts": [part]}
+    assert client.post("/api/v1/orders", json=order).status_code == 201
+    assert bags() == 3 * one  # the pour that is planned is one of them
+    assert "orders still ask for" in phone.open("/stock").text
+
+
+def test_an_order_that_lacks_a_mix_is_named(client: TestClient, phone: Phone) -> None:
+    piece = {"name": "Slab", "shape": "panel", "length_mm": 900, "width_mm": 500}
+    key = client.post("/api/v1/pieces", json={**piece, "thickness_mm": 40}).json()["id"]
+    order = {"name": "No mix yet", "due_at": "2030-01-01T10:00:00Z"}
+    sent = client.post("/api/v1/orders", json={**order, "parts": [{"piece_id": key, "count": 1}]})
+    assert sent.status_code == 201, sent.text
+    (untold,) = client.get("/api/v1/shopping-list").json()["orders"]
+    assert (untold["order_id"], untold["name"]) == (sent.json()["id"], "No mix yet")
+    assert f"/orders/{sent.json()['id']}" in phone.open("/stock").links
+
+
+def test_the_list_asks_the_database_no_more_often_for_many_pours(
+    client: TestClient, bench: Bench, hands: Hands, store: Store
+) -> None:
+    def asked() -> int:
+        heard: list[str] = []
+
+        def hear(_conn: Any, _cursor: Any, statement: str, *_rest: Any) -> None:
+            heard.append(statement)
+
+        event.listen(store.engine, "before_cursor_execute", hear)
+        assert client.get("/api/v1/shopping-list").status_code == 200
+        event.remove(store.engine, "before_cursor_execute", hear)
+        return len(heard)
+
+    bagged(client, bench, hands)
+    once = asked()
+    at = (hands.now + timedelta(days=1)).isoformat()
+    keys = {"piece_id": bench.piece_id, "place_id": bench.place_id, "placed_at": at}
+    for k in range(4):
+        mix = {"class": "general-purpose", "name": f"M{k}", "bag_kg": 36, "bag_yield_l": 17}
+        row = client.post("/api/v1/mixes", json=mix).json()["id"]
+        assert client.post("/api/v1/pours", json={**keys, "mix_id": row}).status_code == 201
+    assert len(client.get("/api/v1/shopping-list").json()["needs"]) >= 5
+    assert asked() == once
 
 
 def test_what_is_used_up_counts_no_more_and_comes_back(

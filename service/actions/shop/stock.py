@@ -1,5 +1,6 @@
 """The stock of a shop, what the plan takes of it, and what the frost would."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -12,16 +13,19 @@ from models.errors import InputError, Unknown
 from models.facts.amounts import FREEZES, FREEZES_C, STOCKED
 from models.facts.sealers import CHEMISTRIES
 from models.planning.amounts import Cast, Choices, amounts
-from models.records import Mix, Place, Sealer, Stock
-from models.steps import registry
+from models.records import Mix, Place, Pour, Sealer, Stock
 from models.units import number_within, one_of
 from service.actions.weather.show_place import show_place
 from service.actions.windows import scenario_rows
+from service.actions.windows.plan_orders import to_pour
 from service.queries import stock as rows
-from service.queries.pours import PourRows, load_pour
+from service.queries.poured import Poured, named_by, piece_label, poured
 from service.queries.rows import find, find_shop
+from service.words import PLAIN, say
 
 LOOKED_AHEAD = timedelta(hours=48)
+Thing = tuple[str, str, int | None]  # kind, name, and the key of its mix or sealer
+Wanted = Iterator[tuple[Thing, float]]
 
 
 def save_stock(
@@ -109,50 +113,83 @@ class Unreckoned:
 
 
 @dataclass(frozen=True)
+class UnreckonedOrder:
+    """The same of an order, of what it asks for beside its pours."""
+
+    order_id: int
+    name: str
+    why: str
+
+
+@dataclass(frozen=True)
 class Shopping:
-    """What the plan takes less what is there; `past`: keys of what is past its best-before."""
+    """What pours and orders take less what is there; `past`: keys of what is past its best-before;
+    of `orders` something is not in it."""
 
     needs: tuple[Need, ...]
     past: tuple[int, ...]
     cold: tuple[Cold, ...]
     unreckoned: tuple[Unreckoned, ...] = ()
+    orders: tuple[UnreckonedOrder, ...] = ()
 
 
 def shopping(session: Session, now: datetime) -> Shopping:
-    """Of pours to come their mix, of all under way the coats left."""
+    """Of pours to come their mix, of all under way the coats left, of orders what is not poured."""
     there, today = rows.in_stock(session), today_of(session, now)
     past = [one for one in there if one.best_before is not None and one.best_before < today]
     good = [one for one in there if one not in past]
     wanted: dict[Thing, float] = {}
     untold: list[Unreckoned] = []
-    for row in rows.under_way(session):
-        pour = load_pour(session, row.id)
+    pours = rows.under_way(session)
+    held = named_by(session, pours)  # else each of them would be asked for once a pour
+    on = Counter(key for key, _ in rows.coats_on(session))
+    for pour in pours:
         try:
-            for key, amount in list(_wanted(pour, now)):
-                wanted[key] = wanted.get(key, 0.0) + amount
+            _add(wanted, poured(session, pour), pour, on[pour.id], mixed=pour.placed_at > now)
         except InputError as error:
-            untold.append(Unreckoned(row.id, pour.label, str(error)))
-    needs = tuple(_allotted(good, wanted))
-    return Shopping(needs, tuple(one.id for one in past), cold(session, now), tuple(untold))
+            untold.append(Unreckoned(pour.id, piece_label(pour), str(error)))
+    del held
+    orders = []
+    for order, draft, left in to_pour(session, now):
+        try:
+            if not isinstance(draft, Pour):
+                raise InputError(
+                    "order", order.name, say(draft, PLAIN), "a part with what it lacks"
+                )
+            _add(wanted, poured(session, draft), draft, 0, mixed=True, times=left)
+        except InputError as error:
+            orders.append(UnreckonedOrder(order.id, order.name, str(error)))
+    return Shopping(
+        tuple(_allotted(good, wanted)),
+        tuple(one.id for one in past),
+        cold(session, now),
+        tuple(untold),
+        tuple(orders),
+    )
 
 
-Thing = tuple[str, str, int | None]  # kind, name, and the key of its mix or sealer
-Wanted = Iterator[tuple[Thing, float]]
+def _add(
+    wanted: dict[Thing, float], of: Poured, pour: Pour, on: int, *, mixed: bool, times: int = 1
+) -> None:
+    for key, amount in list(_wanted(of, pour, on, mixed=mixed)):
+        wanted[key] = wanted.get(key, 0.0) + times * amount
 
 
-def _wanted(pour: PourRows, now: datetime) -> Wanted:
-    """What a pour takes of each thing. Raises InputError where its amounts cannot be told."""
-    mixture, shape = scenario_rows.mixture_of(pour.mix), scenario_rows.shape_of(pour.piece)
-    found = amounts(Cast(shape, mixture), Choices())
-    if pour.pour.placed_at > now and found.bags is not None:
-        yield ("bag", pour.mix.name, pour.pour.mix_id), float(found.bags.whole)
-    if pour.pour.placed_at > now:
+def _wanted(of: Poured, pour: Pour, on: int, *, mixed: bool) -> Wanted:
+    """What a pour takes of each thing. Raises InputError where its amounts cannot be told.
+
+    on : coats that it has; mixed : whether it is still to be mixed
+    """
+    mixture, shape = scenario_rows.mixture_of(of.mix), scenario_rows.shape_of(of.piece)
+    if mixed:
+        found = amounts(Cast(shape, mixture), Choices())
+        if found.bags is not None:
+            yield ("bag", of.mix.name, pour.mix_id), float(found.bags.whole)
         for part in found.total:
             if part.kind not in ("bag", "water"):
-                yield (part.kind, part.name, pour.pour.mix_id), part.kg
-    on = sum(registry.coat_number(one.step) is not None for one in pour.done)
-    keys = (pour.pour.sealer_id, *pour.pour.sealer_then)
-    for key, sealer in zip(keys, (pour.sealer, *pour.then), strict=True):
+                yield (part.kind, part.name, pour.mix_id), part.kg
+    keys = (pour.sealer_id, *pour.sealer_then)
+    for key, sealer in zip(keys, (of.sealer, *of.then), strict=True):
         if sealer is None:
             continue
         system = scenario_rows.sealer_of(sealer)

@@ -273,33 +273,55 @@ def _free_h(days: WorkingDays, state: MouldState, kind: Kind) -> float:
     return max(free_h, strip_h + works.strip.hours + cleaned_h)
 
 
+def to_pour(session: Session, now: datetime) -> list[tuple[Order, Pour | Message, int]]:
+    """What of the open orders is still to be poured, each as it would be or what it lacks, and how
+    many of it."""
+    found = []
+    for order, parts in _parts(session, rows.open_orders(session)):
+        for part, own in parts:
+            left = int(part["count"]) - len(own)
+            if left > 0:
+                found.append((order, _draft(session, now, part), left))
+    return found
+
+
+def _parts(
+    session: Session, open_orders: Sequence[Order]
+) -> list[tuple[Order, list[tuple[Mapping[str, Any], list[Pour]]]]]:
+    """The parts of the open orders, each with the pours that are of it. Pours of a piece since it
+    was ordered are counted for the order that is due first; what went out with an order put away,
+    for that one."""
+    if not open_orders:
+        return []
+    pieces = sorted({part["piece_id"] for one in open_orders for part in one.parts})
+    gone = rows.gone_since(session, min(one.created_at for one in open_orders))
+    since = min(one.created_at for one in (*gone, *open_orders))
+    made = list(rows.poured_since(session, pieces, since))
+    out = []
+    for order in (*gone, *open_orders):
+        parts = []
+        for part in order.parts:
+            own = _own(made, order, part)
+            made = [one for one in made if one not in own]
+            parts.append((part, own))
+        out.append((order, parts))
+    return out[len(gone) :]
+
+
 def _orders(
     session: Session,
     now: datetime,
     open_orders: Sequence[Order],
     named: Mapping[tuple[Any, ...], str],
 ) -> tuple[science.Order, ...]:
-    """The orders with what of them is still to be poured. Pours of a piece since it was ordered are
-    counted for the order that is due first; what went out with an order put away, for that one."""
-    if not open_orders:
-        return ()
-    pieces = sorted({part["piece_id"] for one in open_orders for part in one.parts})
-    gone = rows.gone_since(session, min(one.created_at for one in open_orders))
-    since = min(one.created_at for one in (*gone, *open_orders))
-    made = list(rows.poured_since(session, pieces, since))
-    for order in gone:
-        for part in order.parts:
-            own = _own(made, order, part)
-            made = [one for one in made if one not in own]
+    """The orders with what of them is still to be poured."""
     set_by_maker = rows.pins(session)
     moulds = {one.id: one.name for one in by_name(session, Mould)}
     out = []
-    for order in open_orders:
+    for order, ordered in _parts(session, open_orders):
         parts: list[science.Part] = []
         ready: list[float | None] = []
-        for part in order.parts:
-            own = _own(made, order, part)
-            made = [one for one in made if one not in own]
+        for part, own in ordered:
             ready += [_ready_h(session, now, one) for one in own]
             pinned = tuple(
                 science.Pin(one.number, moulds.get(one.mould_id, ""), one.start_at)
