@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from models.facts.handling import EVENED_MM, OPENING_CORNER, RIM_CORNER
 from models.piece.part import areas_mm2
-from models.piece.placed import Placed
-from models.piece.shape import Plate, Shape
+from models.piece.placed import Placed, bowl_corner
+from models.piece.shape import Opening, Plate, Shape
 
 HANGING = ("rib", "floor", "wall")  # parts that another holds along their length
 
@@ -50,17 +50,27 @@ def flats_of(shape: Shape) -> tuple[Flat, ...]:
 def _flat(shape: Shape, plate: Plate) -> Flat:
     """One of them: its openings across the way it bends, and what it bears beside its own."""
     t, short, long = sorted((plate.thickness_mm, plate.width_mm, plate.length_mm))
-    holes = [one.told for one in plate.openings]
+    cut = (*plate.openings, *_mouth(shape, plate))
+    holes = [one.told for one in cut]
     upright = plate.width_mm > plate.length_mm  # then the holes' lengths run along the short side
     out_of_short = [h.length_mm if upright else h.width_mm for h in holes]
     out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
     along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
-    corner = max((_corner(one, plate) for one in plate.openings), default=1.0)
+    corner = max((_corner(one, plate) for one in cut), default=1.0)
     whole = t * short * long
     # a round panel is less than the plate that it is reckoned as, and so are openings left out
     own = shape.parts.solids[0].volume_mm3 if plate.key == "panel" else whole
     more = (shape.volume_l * 1e6 + areas_mm2(plate.openings) * t - own) / whole
     return Flat(t, short, long, along, across, corner, more if more > 1e-9 else 0.0)
+
+
+def _mouth(shape: Shape, plate: Plate) -> tuple[Placed, ...]:
+    """The mouth of a slab's bowl, which takes its width as an opening does: the shell that hangs
+    round it stiffens it, but nothing is known of the strips before and beside it that would."""
+    if plate.key != "panel" or shape.kind != "slab-with-basin":
+        return ()
+    mouth = Opening(shape.measured("bowl_length_mm"), shape.measured("bowl_width_mm"))
+    return (Placed(0, mouth, *bowl_corner(shape), is_told=False),)
 
 
 def _corner(hole: Placed, plate: Plate) -> float:

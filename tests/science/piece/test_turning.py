@@ -166,15 +166,28 @@ def test_a_leg_that_outgrows_a_thin_seat_does_not_hide_it() -> None:
 
 
 def test_a_thin_floor_of_a_bowl_bends_though_its_slab_is_thick() -> None:
-    """By hand: 1000 x 400 of 12 mm, 1.5 x 0.75 x 2400 x g x 0.4^2 / 0.012 = 0.353 MPa; the slab of
-    80 mm is bent by less across."""
+    """By hand: 1000 x 400 of 10 mm, 1.5 x 0.75 x 2400 x g x 0.4^2 / 0.01 = 0.424 MPa; the slab of
+    150 mm is bent by less across."""
     bowl: dict[str, Any] = {
         "bowl_length_mm": 1000.0,
         "bowl_width_mm": 400.0,
-        "bowl_depth_mm": 120.0,
+        "bowl_depth_mm": 200.0,
     }
-    sink = Shape("slab-with-basin", 1400.0, 500.0, 80.0, wall_mm=40.0, floor_mm=12.0, **bowl)
-    assert ways(sink)["long_edge"].stress_MPa == pytest.approx(0.353, rel=0.01)
+    sink = Shape("slab-with-basin", 1400.0, 500.0, 150.0, wall_mm=40.0, floor_mm=10.0, **bowl)
+    assert ways(sink)["long_edge"].stress_MPa == pytest.approx(0.424, rel=0.01)
+
+
+def test_the_mouth_of_a_bowl_takes_the_width_of_its_slab_as_an_opening_does() -> None:
+    """1200 x 550 x 50 with a mouth of 400 x 300 in the middle: on its long edge 800 of 1200 are
+    left, on its ends 250 of 550, and its corner tears at 2 times that, near the front edge."""
+    bowl: dict[str, Any] = {"bowl_length_mm": 400.0, "bowl_width_mm": 300.0, "bowl_depth_mm": 150.0}
+    sink = Shape("slab-with-basin", 1200.0, 550.0, 50.0, wall_mm=30.0, floor_mm=40.0, **bowl)
+    (one,) = flat.flats_of(sink)
+    assert one.net_across == pytest.approx(800 / 1200)
+    assert one.net_along == pytest.approx(250 / 550)
+    assert one.corner == RIM_CORNER  # 125 mm before it are less than half of 300
+    plate = ways(Shape("panel", 1200.0, 550.0, 50.0))
+    assert ways(sink)["ends"].stress_MPa > RIM_CORNER * 550 / 250 * plate["ends"].stress_MPa
 
 
 def test_drop_edges_hog_what_hangs_at_its_fifth_points() -> None:
