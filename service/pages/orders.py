@@ -260,6 +260,17 @@ def _number(text: str, name: str) -> int:
 def _page(
     context: RequestContext, order_id: int | str, form: Form, row: Order | None, status: int = 200
 ) -> Response:
+    clock = view.Clock(context.now, context.reader())
+    with context.store.reading() as session:
+        pins = [
+            (
+                one,
+                find(session, Piece, one.piece_id, "piece_id").name,
+                find(session, Mould, one.mould_id, "mould_id").name,
+                clock.at(one.start_at),
+            )
+            for one in (rows.pins(session, row.id) if row else ())
+        ]
     return render.page(
         "order.html",
         status,
@@ -269,6 +280,7 @@ def _page(
         form=form,
         action=f"/orders/{order_id}",
         row=row,
+        pins=pins,
         lines=[k for k in range(MOST_ROWS) if f"{noun.PARTS}{k}.piece_id" in form.fields],
     )
 

@@ -136,6 +136,9 @@ def test_a_set_pour_whose_hour_has_passed_is_let_go_and_no_form_stands_on_a_page
     plan_orders(store, hands.now)
     phone.send(phone.open("/orders/plan").form("/pins"))
     assert not [one for one in phone.open("/orders/plan").forms if "/pins" in one.action]
+    page = phone.open(f"/orders/{order}")
+    assert "Set by you" in page.text
+    assert [one for one in page.forms if "/pins/" in one.action]
     hands.forward(40)
     rounds.refresh(hands.now)
     plan = plan_orders(store, hands.now)
