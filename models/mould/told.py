@@ -134,4 +134,5 @@ def material(key: str) -> list[Message]:
     if key not in BENDING:
         return []
     agent = Message(f"mould_agent.{BENDING[key].agent}")
-    return [Message(f"mould_face.{key}"), agent, Message(f"mould_lets_go.{key}")]
+    drinks = [Message("mould_drinks")] if BENDING[key].absorbs == "much" else []
+    return [Message(f"mould_face.{key}"), *drinks, agent, Message(f"mould_lets_go.{key}")]

@@ -120,6 +120,8 @@ def test_every_board_has_its_words(material: str) -> None:
         found = check(shape, MouldBoard(material, 20.0), FULL)
         messages = [*told.walls(found), *told.screws(found), *told.uplifts(found)]
         assert all(say(one, PLAIN) for one in (*messages, *told.material(material)))
+        drinks = "mould_drinks" in [one.code for one in told.material(material)]
+        assert drinks == (BENDING[material].absorbs == "much")
     assert np.isfinite(found.pressure.most_kPa)
 
 
