@@ -77,7 +77,7 @@ def test_what_is_cast_in_is_looked_at_before_the_pour_and_once_more_while_it_mov
     )
     inside = item.says[0].values["inserts"]
     assert isinstance(inside, tuple)
-    told = [one.code for one in inside]
+    told = [getattr(one, "code", "") for one in inside]
     assert told == ["before_insert_wrapped", "before_insert"]
 
 
