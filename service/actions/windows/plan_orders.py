@@ -299,7 +299,7 @@ def _parts(
     made = list(rows.poured_since(session, pieces, since))
     out = []
     for order in (*gone, *open_orders):
-        parts = []
+        parts: list[tuple[Mapping[str, Any], list[Pour]]] = []
         for part in order.parts:
             own = _own(made, order, part)
             made = [one for one in made if one not in own]

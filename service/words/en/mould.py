@@ -133,7 +133,7 @@ TEMPLATES: dict[str, str] = {
     ),
     "mould_face.film-faced plywood": "Face: even and smooth, shows where two films meet; seal the cut edges.",
     "mould_face.mdf": "Face: it drinks, swells and mottles the concrete unless sealed all over.",
-    "mould_drinks": "What it drinks is not reckoned: the face against it dries sooner than is told.",
+    "mould_drinks": "The hours told know nothing of what it drinks: the face against it dries sooner.",
     "mould_face.foam": "Face: shows every bead; tape or coat it for a closed face.",
     "mould_face.steel": "Face: dense and even; rust marks it, and cold steel chills the skin.",
     "mould_face.glass": "Face: a mirror, with every air bubble; colour turns dark where it lies longest.",
