@@ -1,7 +1,7 @@
-"""`castclock doctor`, `backup`, `restore`: what keeps a shop's server well."""
+"""`castclock doctor`, `honesty`, `backup`, `restore`: what whoever runs a shop asks of it."""
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, MutableMapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -20,10 +20,14 @@ KeepOption = Annotated[
     int | None, typer.Option("--keep", metavar="N", help="Of dated ones, the newest N stay.")
 ]
 
+HonestyPicture = Annotated[
+    Path | None, typer.Option("--svg", metavar="FILE.svg", help="Draw it there.")
+]
+
 
 def add_to(
     app: typer.Typer,
-    environ: Mapping[str, str],
+    environ: MutableMapping[str, str],
     settings_of: Callable[[str, str], Settings],
     cache_of: Callable[[Settings], Path],
 ) -> None:
@@ -42,6 +46,25 @@ def add_to(
         print(doctor.as_object(found) if as_json else doctor.as_text(found))
         if not all(one.well for one in found):
             raise typer.Exit(1)
+
+    @app.command()
+    def honesty(
+        data: DataOption = "",
+        database: DatabaseOption = "",
+        as_json: JsonOption = False,
+        svg: HonestyPicture = None,
+    ) -> None:
+        """How often what was seen or broken lay inside what was told, over all pours of a shop."""
+        settings = settings_of(data, database)
+        machine.keep_compiled_code(environ, cache_of(settings))
+        from service.actions.record.honesty import read_honesty
+        from service.cli import honesty_printed
+        from service.store import Store
+
+        found = read_honesty(Store(settings.database_url), datetime.now(UTC))
+        if svg is not None:
+            honesty_printed.draw(found, svg)
+        print(honesty_printed.as_json(found) if as_json else honesty_printed.as_text(found))
 
     @app.command()
     def backup(

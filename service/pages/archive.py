@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Query, Response
 from sqlmodel import Session
 
+from models.message import Message
 from models.records import Owned
 from models.records.fields import LARGEST_KEY
 from service.actions.shop.archive import bring_back, put_away
@@ -19,6 +20,7 @@ from service.queries.poured import TABLES, piece_label
 from service.queries.pours import page_of
 from service.queries.rows import NoSuchRow, by_name
 from service.request_context import ContextDep, Key
+from service.words import say
 
 A_PAGE = 30
 PLURALS = {
@@ -50,6 +52,7 @@ def finished(
     return render.page(
         "finished.html",
         title="Finished pours",
+        honesty=say(Message("honesty_title"), context.reader()),
         tab="shop",
         reader=context.reader(),
         q=q,

@@ -47,6 +47,15 @@ class PourRows(Poured):
         """Steps that stand as done."""
         return [row for row in self.steps if row.undone_at is None]
 
+    def end(self, now: datetime) -> datetime:
+        """Now; for a closed pour when it was closed, or what was seen of it later."""
+        if self.pour.closed_at is None:
+            return now
+        times = [row.at for row in self.readings]
+        times += [row.at for row in self.tests]
+        times += [row.at for row in self.steps]
+        return min(now, max([self.pour.closed_at, *times]))
+
 
 def load_pour(session: Session, pour_id: int, *, spare: bool = False) -> PourRows:
     """The one loader of a pour; NoSuchRow where there is none.

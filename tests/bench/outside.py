@@ -26,43 +26,19 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from models.planning.honesty import failed
+from service.honesty_told import shares
 from tests.support import outside_heat
 from tests.support.measured_heat import cements
 from tests.support.outside_pours import BANDS, KNOWN, pours
-from tests.support.outside_rows import (
-    INSIDE,
-    LATE,
-    STEPS,
-    Row,
-    Share,
-    all_held,
-    early,
-    inside,
-    late,
-    lost_h,
-)
+from tests.support.outside_rows import STEPS, Row, all_held, lost_h
 
 UNLABELLED = ("none",)
 
 
-def words(share: Share) -> str:
-    low, high = share.interval
-    return f"{share.part / share.whole:5.0%} ({low:3.0%} to {high:4.0%})"
-
-
-def failures(rows: Sequence[Row]) -> str:
-    """What of the wishes the rows fail, in words; empty: none."""
-    wrong = []
-    if late(rows).outside(0.0, LATE):
-        wrong.append("LATE")
-    if inside(rows).outside(*INSIDE):
-        wrong.append("INSIDE")
-    return " ".join(wrong)
-
-
 def table(rows: Sequence[Row]) -> list[str]:
     """Print the rows; returns the names of those with a label that fail."""
-    failed = []
+    wrongs = []
     for known, step, band in product(KNOWN, STEPS, ("all", *BANDS)):
         some = [
             row
@@ -71,16 +47,17 @@ def table(rows: Sequence[Row]) -> list[str]:
         ]
         if not some:
             continue
-        wrong = failures(some)
+        wrong = " ".join(one.upper() for one in failed(some))
+        inside, late, early = shares(some)
         name = f"{known:12} {step:5} {band:7}"
         print(
-            f"{name} {len(some):4d}  inside {words(inside(some))}  late {words(late(some))}"
-            f"  early {words(early(some))}  width {np.median([row.width for row in some]):5.2f}"
+            f"{name} {len(some):4d}  inside {inside}  late {late}"
+            f"  early {early}  width {np.median([row.width for row in some]):5.2f}"
             f"  {wrong}"
         )
         if wrong and known not in UNLABELLED:
-            failed.append(f"{name}: {wrong}")
-    return failed
+            wrongs.append(f"{name}: {wrong}")
+    return wrongs
 
 
 def losses(rows: Sequence[Row]) -> None:
@@ -128,14 +105,14 @@ def main() -> int:
         return told_of_heat()
     spent = time.process_time()
     rows = all_held(pours(asked.pours, asked.seed), asked.known or KNOWN, asked.pace)
-    failed = table(rows)
+    wrongs = table(rows)
     losses(rows)
     mixes = len({row.mix for row in rows})
     print(f"\n{asked.pours} pours of {mixes} mixes, {time.process_time() - spent:.0f} s of core")
-    print(f"{len(failed)} rows with a label fail")
-    for one in failed:
+    print(f"{len(wrongs)} rows with a label fail")
+    for one in wrongs:
         print(" ", one)
-    return int(bool(failed))
+    return int(bool(wrongs))
 
 
 if __name__ == "__main__":

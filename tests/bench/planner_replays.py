@@ -17,12 +17,12 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from models.planning import courses, shop_plan
 from models.planning.courses import Kind
+from models.planning.honesty import Share
 from models.planning.orders import MouldThere, Order, Part, Shop
 from models.planning.working_day import WorkingDays
 from models.simulation.scenario import Placement
 from tests.replays import record_2013 as record
 from tests.replays import replayed_checks as checks
-from tests.support.outside_rows import Share
 
 HOURS = 72 + 24 * 36
 MEMBERS = 64

@@ -5,8 +5,9 @@ One test, since each process of the suite would pour for itself.
 
 from itertools import product
 
+from models.planning.honesty import LATE, inside, late
 from tests.support.outside_pours import pours
-from tests.support.outside_rows import LATE, STEPS, all_held, inside, late
+from tests.support.outside_rows import STEPS, all_held
 
 POURS, LABELLED = 21, ("28 days", "early and 28")
 

@@ -7,9 +7,9 @@ import numpy as np
 from models.concrete import hydration, prior
 from models.concrete.mixture import Mixture
 from models.draws import Draws
+from models.planning.honesty import Share
 from models.units import Array
 from tests.support.measured_heat import QUICK, MeasuredHeat
-from tests.support.outside_rows import Share
 
 AT_H = (6.0, 12.0, 24.0, 48.0)
 WISH = (0.75, 0.90)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.planning import default_plan
+from models.planning.honesty import Judged
 from models.simulation import cases
 from models.simulation.physics import HORIZON_H, Simulation
 from models.steps import registry
@@ -13,11 +14,10 @@ from tests.support.frost_pours import CRITICAL_ICE
 from tests.support.outside_pours import LIVES_H, Pour
 
 STEPS = ("strip", "turn", "hone")
-INSIDE, LATE = (0.75, 0.85), 0.10  # wished of every row with a label
 
 
 @dataclass(frozen=True)
-class Row:
+class Row(Judged):
     """One step of one pour: hours from placing at which its strength is told at 10, 50, 90 % and
     at the level of its harm, and when it came [h]; infinite: not within 28 days."""
 
@@ -31,57 +31,6 @@ class Row:
     high: float
     safe: float
     came: float
-
-    @property
-    def late(self) -> bool:
-        return self.came > self.high
-
-    @property
-    def early(self) -> bool:
-        return self.came < self.low
-
-    @property
-    def inside(self) -> bool:
-        return not (self.late or self.early)
-
-    @property
-    def width(self) -> float:
-        """Of the band over its middle; infinite where an end is."""
-        whole = np.isfinite(self.high) and np.isfinite(self.middle)
-        return (self.high - self.low) / self.middle if whole else float(np.inf)
-
-
-@dataclass(frozen=True)
-class Share:
-    """A share with its 95 % interval by Wilson's score, as if pours were independent."""
-
-    part: int
-    whole: int
-
-    @property
-    def interval(self) -> tuple[float, float]:
-        z, p = 1.96, self.part / self.whole
-        middle, half = p + z * z / 2 / self.whole, z / self.whole
-        half *= (p * (1 - p) * self.whole + z * z / 4) ** 0.5
-        low, high = ((middle + sign * half) / (1 + z * z / self.whole) for sign in (-1, 1))
-        return max(low, 0.0), min(high, 1.0)
-
-    def outside(self, least: float, most: float) -> bool:
-        """Whether the whole interval lies outside what is wished."""
-        low, high = self.interval
-        return high < least or low > most
-
-
-def late(rows: Sequence[Row]) -> Share:
-    return Share(sum(row.late for row in rows), len(rows))
-
-
-def inside(rows: Sequence[Row]) -> Share:
-    return Share(sum(row.inside for row in rows), len(rows))
-
-
-def early(rows: Sequence[Row]) -> Share:
-    return Share(sum(row.early for row in rows), len(rows))
 
 
 def held(pour: Pour, known: str, pace: float = 1.0) -> list[Row]:

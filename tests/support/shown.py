@@ -46,6 +46,7 @@ PAGES = {  # of which pictures are kept
 }
 ASKED = "piece_id=1&mix_id=1&place_id=1&night_low_C=28+F&day_high_C=50+F"
 MORE = [
+    "/shop/honesty",
     "/pours/5",
     "/pours/5/faults",
     "/pours/1/saved",

@@ -78,7 +78,7 @@ def read_pour_record(
     if isinstance(rows.gathered, InputError):
         predicted = Unknown(text("the model"), text(str(rows.gathered)), text("correct the pour"))
     else:
-        predicted = predict(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
+        predicted = predict(rows.gathered.scenario, rows.gathered.air, rows.end(now))
     return _record(rows, predicted, now, reader or Reader(rows.place.timezone))
 
 
@@ -87,7 +87,7 @@ def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
     first = projections.first(session, pour_id, FIRST_FEW)
     gathered: scenario_rows.Gathered | InputError
     try:
-        gathered = scenario_rows.gather_rows(session, _end(rows, now), rows)
+        gathered = scenario_rows.gather_rows(session, rows.end(now), rows)
     except InputError as error:
         gathered = error
     return _Rows(
@@ -115,16 +115,6 @@ def _use(session: Session, pour: records.Pour) -> int | None:
     return there.index(pour.id) + 1 if pour.id in there else None
 
 
-def _end(rows: PourRows, now: datetime) -> datetime:
-    """Now; for a closed pour when it was closed, or what was seen of it later."""
-    if rows.pour.closed_at is None:
-        return now
-    times = [row.at for row in rows.readings]
-    times += [row.at for row in rows.tests]
-    times += [row.at for row in rows.steps]
-    return min(now, max([rows.pour.closed_at, *times]))
-
-
 def _has_hours(row: records.Projection) -> bool:
     return any(step.earliest.p50 is not None for step in read_answer(row.answer).steps)
 
@@ -134,7 +124,7 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime, reader: 
     zone = ZoneInfo(place.timezone)
     answer = told(read_answer(rows.newest.answer), reader) if rows.newest else None
     summary = answer.pour if answer else PourSummaryResponse()
-    until = min(_end(rows, now), rows.newest.checked_at) if rows.newest else now
+    until = min(rows.end(now), rows.newest.checked_at) if rows.newest else now
     missing = say(predicted.message, reader) if isinstance(predicted, Unknown) else ""
     parts = {
         **pour.model_dump(),
@@ -206,7 +196,7 @@ def _logged(rows: _Rows) -> list[dict[str, object]]:
 
 def _faults(rows: _Rows, now: datetime, reader: Reader) -> list[dict[str, object]]:
     """Each with what the log spoke for until it was seen."""
-    told = causes(rows.gathered, rows, _end(rows, now), rows.faults)
+    told = causes(rows.gathered, rows, rows.end(now), rows.faults)
     return [
         {**row.model_dump(), "causes": causes_read(one, reader)}
         for row, one in zip(rows.faults, told, strict=True)
@@ -309,7 +299,7 @@ def _cost(rows: _Rows, summary: PourSummaryResponse, now: datetime) -> costs.Cos
         tuple(rows.protections),
         usual_work(rows.gathered.scenario),
     )
-    return costs.of_pour(cast, rows.shop, _end(rows, now))
+    return costs.of_pour(cast, rows.shop, rows.end(now))
 
 
 def _sealer(rows: _Rows) -> Sealed:
