@@ -21,9 +21,14 @@ BY_KEY = re.compile(
 )
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(SERVICE)))
-def test_no_answer_is_read_by_string_keys(path: Path) -> None:
-    found = [line for line in path.read_text().splitlines() if BY_KEY.search(line)]
+def test_no_answer_is_read_by_string_keys() -> None:
+    assert len(FILES) > 100
+    found = [
+        (str(path.relative_to(SERVICE)), line)
+        for path in FILES
+        for line in path.read_text().splitlines()
+        if BY_KEY.search(line)
+    ]
     assert found == []
 
 

@@ -7,8 +7,6 @@ from importlib import import_module
 from pathlib import Path
 from pkgutil import iter_modules
 
-import pytest
-
 from service.words import en
 
 MODELS = Path(__file__).parents[2] / "models"
@@ -53,9 +51,10 @@ def prose(source: str) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(MODELS)))
-def test_no_sentence_stands_in_the_science(path: Path) -> None:
-    assert prose(path.read_text()) == []
+def test_no_sentence_stands_in_the_science() -> None:
+    assert len(FILES) > 100
+    told = {str(path.relative_to(MODELS)): prose(path.read_text()) for path in FILES}
+    assert {name: found for name, found in told.items() if found} == {}
 
 
 def test_a_sentence_would_be_found() -> None:

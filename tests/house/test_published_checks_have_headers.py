@@ -39,30 +39,34 @@ def header(file: Path) -> dict[str, str]:
     return out
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda f: f.stem)
-def test_header_has_its_four_lines_in_order(file: Path) -> None:
-    got = header(file)
-    assert list(got) == list(LINES)
-    assert all(len(text) > 4 for text in got.values())
+def test_every_header_has_its_four_lines_in_order() -> None:
+    assert len(FILES) > 50
+    told = {file.stem: header(file) for file in FILES}
+    assert {name: got for name, got in told.items() if list(got) != list(LINES)} == {}
+    assert [name for name, got in told.items() if min(map(len, got.values())) <= 4] == []
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda f: f.stem)
-def test_status_is_of_a_known_kind(file: Path) -> None:
-    assert header(file)["Status"].startswith(KINDS), header(file)["Status"]
+def test_every_status_is_of_a_known_kind() -> None:
+    told = {file.stem: header(file)["Status"] for file in FILES}
+    assert {name: status for name, status in told.items() if not status.startswith(KINDS)} == {}
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda f: f.stem)
-def test_keys_named_as_source_are_in_the_bibliography(file: Path) -> None:
-    unknown = [key for key in KEY.findall(header(file)["Source"]) if key not in SOURCES]
-    assert not unknown
+def test_keys_named_as_source_are_in_the_bibliography() -> None:
+    named = [(file.stem, key) for file in FILES for key in KEY.findall(header(file)["Source"])]
+    assert named
+    assert [(name, key) for name, key in named if key not in SOURCES] == []
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda f: f.stem)
-def test_a_published_file_holds_checks_of_the_program(file: Path) -> None:
-    text = file.read_text(encoding="utf-8")
-    assert re.search(r"^from models", text, re.MULTILINE)
-    assert text.count("\ndef test_") >= 1
-    assert "assert" in text
+def test_every_published_file_holds_checks_of_the_program() -> None:
+    texts = {file.stem: file.read_text(encoding="utf-8") for file in FILES}
+    wanted = (r"^from models", r"^def test_", r"\bassert\b")
+    empty = [
+        (name, pattern)
+        for name, text in texts.items()
+        for pattern in wanted
+        if not re.search(pattern, text, re.MULTILINE)
+    ]
+    assert empty == []
 
 
 def test_count_by_status(capsys: pytest.CaptureFixture[str]) -> None:
