@@ -21,6 +21,7 @@ from service.actions.shop import jobs
 from service.actions.windows.project_pour import project_pours
 from service.settings import Settings
 from service.store import Store, is_trouble
+from service.store.shops import ALL, within
 
 log = logging.getLogger("castclock.clock")
 AT_A_TIME = 50  # so many are due: it is worth to start the other processes
@@ -73,22 +74,25 @@ def in_batches(
     many pours; how many were claimed."""
     begin, count = now(), 0
     while (at := now()) < begin + ROUND and (left := _least(BATCH, at_most, count)) > 0:
-        with store.unit_of_work() as session:
+        with within(ALL), store.unit_of_work() as session:
             claimed = due.claim_pours(session, at, JOB_LEASE, every, left)
         if not claimed:
             break
-        count += len(claimed)
-        for pour_id, error in project_pours(store, at, list(claimed), every).items():
-            if is_trouble(error):
-                raise error  # nothing is written now; the lease ends, and it is taken up again
-            log.error("projection:%s failed", pour_id, exc_info=error)
-            write_failure(store, claimed[pour_id], at, error)
+        for shop_id, pours in claimed.items():
+            count += len(pours)
+            with within(shop_id):
+                wrong = project_pours(store, at, list(pours), every)
+            for pour_id, error in wrong.items():
+                if is_trouble(error):
+                    raise error  # nothing is written now; the lease ends, and it is taken up again
+                log.error("projection:%s failed", pour_id, exc_info=error)
+                write_failure(store, pours[pour_id], at, error)
     return count
 
 
 def write_failure(store: Store, job_id: int, now: datetime, error: Exception) -> None:
     """Written into the row, which is pushed ahead."""
-    with store.unit_of_work() as session:
+    with within(ALL), store.unit_of_work() as session:
         job = session.get(Job, job_id)
         if job is not None:
             jobs.failed(job, now, f"{type(error).__name__}: {error}")

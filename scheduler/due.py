@@ -36,8 +36,9 @@ def claim_job(
 
 def claim_pours(
     session: Session, now: datetime, lease: timedelta, every: timedelta, limit: int
-) -> dict[int, int]:
-    """The pours that are due longest, ours until the lease ends: the keys of their jobs by theirs.
+) -> dict[int, dict[int, int]]:
+    """The pours that are due longest, ours until the lease ends: by shop and by their keys those of
+    their jobs.
 
     One statement, so that of several who ask at once each gets others.
     """
@@ -46,10 +47,13 @@ def claim_pours(
         update(Job)
         .where(col(Job.id).in_(waiting))
         .values(claimed_until=now + lease, attempt=Job.attempt + 1)
-        .returning(col(Job.pour_id), col(Job.id))
+        .returning(col(Job.shop_id), col(Job.pour_id), col(Job.id))
         .execution_options(synchronize_session=False)
     )
-    return dict(sorted((pour_id, job_id) for pour_id, job_id in claimed))
+    found: dict[int, dict[int, int]] = {}
+    for shop_id, pour_id, job_id in sorted(claimed):
+        found.setdefault(shop_id, {})[pour_id] = job_id
+    return found
 
 
 def _claimed(

@@ -10,7 +10,7 @@ from types import TracebackType
 from sqlmodel import Session
 
 from scheduler import due
-from service.store import TROUBLE, Store
+from service.store import TROUBLE, Store, shops
 
 RENEWALS = 3  # a lease: one that is missed leaves time for the next
 
@@ -24,6 +24,7 @@ class Held:
 
     def __init__(self, store: Store, now: datetime, lease: timedelta) -> None:
         self._store, self._now, self._lease = store, now, lease
+        self._shop = shops.now_within()  # a thread begins in none
         self._began, self._ended = time.monotonic(), threading.Event()
         # Read and written in a writer's turn only: no lock of its own.
         self._until: dict[int, datetime] = {}
@@ -72,7 +73,7 @@ class Held:
     def _renew(self) -> None:
         while not self._ended.wait(self._lease.total_seconds() / RENEWALS):
             try:
-                with self._store.unit_of_work() as session:
+                with shops.within(self._shop), self._store.unit_of_work() as session:
                     if not self._ended.is_set():
                         self(session)
             except TROUBLE:  # the next try may reach it; else the lease ends and a rival goes on

@@ -23,8 +23,10 @@ from service.notify.channel import Channel
 from service.queries import reminders
 from service.queries.jobs import due_ids
 from service.queries.rows import find
+from service.queries.shops import shop_ids
 from service.settings import Settings
 from service.store import Store, is_trouble
+from service.store.shops import ALL, FIRST, within
 from service.weather.provider import Provider
 
 log = logging.getLogger("castclock.clock")
@@ -32,8 +34,8 @@ log = logging.getLogger("castclock.clock")
 
 @dataclass(frozen=True)
 class Rounds:
-    """The clock's rounds over one store. `channels` makes senders of the shop's addresses, where
-    they are not those of Apprise; phones come beside them."""
+    """The clock's rounds over one store, shop by shop. `channels` makes senders of a shop's
+    addresses, where they are not those of Apprise; phones come beside them."""
 
     settings: Settings
     store: Store
@@ -43,9 +45,12 @@ class Rounds:
 
     def deliver(self, now: datetime) -> int:
         """Send every notice that is owed; how many were claimed."""
-        lease = timedelta(seconds=self.settings.lease_s)
         with self.store.unit_of_work() as session:
             jobs.beat(session, now)
+        return self._in_each_shop(self._deliver, now)
+
+    def _deliver(self, now: datetime) -> int:
+        lease = timedelta(seconds=self.settings.lease_s)
         with self.store.reading() as session:
             waiting = reminders.due_together(session, now, AT_A_TIME)
             told = takers(session, self.settings, self.channels) if waiting else []
@@ -90,7 +95,7 @@ class Rounds:
     def project(self, now: datetime) -> int:
         """Project active pours that are due, on all cores where they are many; how many."""
         every = timedelta(minutes=self.settings.project_min)
-        with self.store.reading() as session:
+        with within(ALL), self.store.reading() as session:
             waiting = len(due_ids(session, now, "projection", every, AT_A_TIME))
         if self.cores is not None and self.cores.usable:
             if waiting == AT_A_TIME:
@@ -107,7 +112,11 @@ class Rounds:
         return self._round("plan", now, EVERY, work)
 
     def tidy(self, now: datetime) -> int:
-        """Once a day learn what is new, and let go of what nobody will ask for again; 1: done."""
+        """Once a day learn what is new, and let go of what nobody will ask for again; in how many
+        shops it was done."""
+        return self._in_each_shop(self._tidy, now)
+
+    def _tidy(self, now: datetime) -> int:
         with self.store.unit_of_work() as session:
             done = tidy_when_due(session, now)
         if done:
@@ -115,21 +124,36 @@ class Rounds:
             score_all(self.store, now)
         return int(done)
 
+    def _in_each_shop(self, work: Callable[[datetime], int], now: datetime) -> int:
+        with within(ALL), self.store.reading() as session:
+            found = shop_ids(session) or [FIRST]
+        done = 0
+        for shop_id in found:
+            try:
+                with within(shop_id):
+                    done += work(now)
+            except Exception as error:  # one shop stops no other
+                if len(found) == 1 or is_trouble(error):
+                    raise
+                log.exception("shop %s", shop_id)
+        return done
+
     def _round(
         self, kind: str, now: datetime, every: timedelta, work: Callable[[Job], None]
     ) -> int:
-        with self.store.reading() as session:
+        with within(ALL), self.store.reading() as session:
             waiting = due_ids(session, now, kind, every, AT_A_TIME)
         claimed, began = 0, time.monotonic()
         for job_id in waiting:
             at = now + timedelta(seconds=time.monotonic() - began)  # a lease counts from its claim
-            with self.store.unit_of_work() as session:
+            with within(ALL), self.store.unit_of_work() as session:
                 if not due.claim_job(session, job_id, at, JOB_LEASE, every):
                     continue
                 job = find(session, Job, job_id)
             claimed += 1
             try:
-                work(job)
+                with within(job.shop_id):
+                    work(job)
             except WeatherUnavailable as error:
                 log.warning("%s: %s", job.key, error)  # the action wrote it down
             except Exception as error:  # written into the row, which is pushed ahead

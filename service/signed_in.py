@@ -1,5 +1,6 @@
 """Who sends a request, and whether they may: asked once, before any door."""
 
+import re
 from datetime import datetime, timedelta
 from urllib.parse import quote
 
@@ -15,9 +16,10 @@ from models.records import Pour, SignIn, Token
 from service import secret, under_path
 from service.middleware import host_name, is_loopback
 from service.problem import FieldError, refusal
-from service.queries import people
+from service.queries import people, shops
 from service.request_context import AppState
 from service.store import TROUBLE, Store, trouble
+from service.store.shops import ALL, FIRST, NOBODYS, within
 from service.store.writer import writer
 from service.who_may import (
     ASKER,
@@ -38,6 +40,7 @@ SECURE_COOKIE = f"__Host-{COOKIE}"  # a browser takes it over https alone, from 
 SHARED_COOKIE = f"__Secure-{COOKIE}"  # the same below a path, which a host that others share needs
 COOKIE_AGE_S = int(people.SIGN_IN_LASTS.total_seconds())
 SEEN_EVERY = timedelta(hours=1)  # a look is written down no more often
+CODED = re.compile(r"/(s|c|join|calendar)/([^/]+?)(?:\.ics|/dates)?")  # open without a sign-in
 PROXIED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
 
 
@@ -70,13 +73,27 @@ class OnlyWhoMay:
         scope[ASKER] = asker
         token = writer.set(asker.name)
         try:
-            await self._app(scope, receive, send)
+            with within(asker.shop_id):
+                await self._app(scope, receive, send)
         finally:
             writer.reset(token)
 
 
 def _asker(scope: Scope) -> Asker:
+    """Who it is, and of which shop. What is open to whoever holds its code is of the code's shop,
+    and who belongs to another one is nobody there."""
     state: AppState = scope["app"].state.castclock
+    with within(ALL):
+        found = _known(state, scope)
+        coded = CODED.fullmatch(scope["path"])
+        if coded is None:
+            return found
+        with state.store.reading() as session:
+            shop_id = shops.of_code(session, coded[1], coded[2])
+    return found if shop_id in (None, found.shop_id) else Asker(shop_id=shop_id or NOBODYS)
+
+
+def _known(state: AppState, scope: Scope) -> Asker:
     headers, now = Headers(scope=scope), state.clock()
     scheme, _, given = headers.get("authorization", "").partition(" ")
     with state.store.reading() as session:
@@ -86,26 +103,29 @@ def _asker(scope: Scope) -> Asker:
         found = people.signed_in(session, secret.digest(held), now) if held else None
         if found is None:
             if people.anybody(session):
-                return Asker()
-            return Asker(OWNER if from_this_machine(scope) else NOBODY, alone=True)
+                return Asker(shop_id=shops.alone(session) or NOBODYS)
+            rank = OWNER if from_this_machine(scope) else NOBODY
+            return Asker(rank, alone=True, shop_id=FIRST)
     sign_in, person = found
     if now - sign_in.seen_at > SEEN_EVERY:
         _seen(state.store, SignIn, sign_in.id, now)
-    return Asker(RANKS[person.role], person.name, person.id, sign_in.id)
+    rank = RANKS[person.role]
+    return Asker(rank, person.name, person.id, sign_in.id, shop_id=person.shop_id)
 
 
 def _machine(session: Session, store: Store, given: str, path: str, now: datetime) -> Asker:
     row = people.token(session, secret.digest(given))
+    nobody = Asker(shop_id=shops.alone(session) or NOBODYS)
     if row is None:
-        return Asker()
+        return nobody
     if row.used_at is None or now - row.used_at > SEEN_EVERY:
         _seen(store, Token, row.id, now)
     if row.kind == "screen":
-        return Asker(VIEWER, row.name, machine="screen")
+        return Asker(VIEWER, row.name, machine="screen", shop_id=row.shop_id)
     into = READINGS.fullmatch(path)
     if into is None or not _is_its_own(session, row, into[1], int(into[2])):
-        return Asker()
-    return Asker(HELPER, row.name, machine=row.kind)
+        return nobody
+    return Asker(HELPER, row.name, machine=row.kind, shop_id=row.shop_id)
 
 
 def _is_its_own(session: Session, row: Token, noun: str, key: int) -> bool:

@@ -65,6 +65,7 @@ class Asker:
     sign_in_id: int | None = None
     machine: str = ""
     alone: bool = False  # nobody has to sign in here, since nobody has joined
+    shop_id: int = 0  # in which shop: of nobody's no row is seen
 
     @property
     def is_owner(self) -> bool:

@@ -1,5 +1,6 @@
 """Every table: what was done, and what was told. No row computes."""
 
+from models.records.base import OfShop as OfShop
 from models.records.base import Owned as Owned
 from models.records.base import Row as Row
 from models.records.batch import Batch as Batch

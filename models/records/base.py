@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import JSON
+from sqlalchemy import JSON, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 NULLABLE_JSON = JSON(none_as_null=True)
@@ -24,13 +24,28 @@ class Row(SQLModel):
     created_at: datetime
 
 
-class Owned(Row):
+class OfShop(Row):
+    """What belongs to one of the shops of a server. `service.store.shops` fills `shop_id` and
+    narrows every statement by it; it is told to nobody."""
+
+    shop_id: int = Field(
+        default=None, exclude=True, nullable=False, sa_column_kwargs={"server_default": "1"}
+    )
+
+
+def once_a_shop(*columns: str) -> UniqueConstraint:
+    """No two rows of one shop have the same. The shop stands last, so that the index of it is never
+    mistaken for one by which the rows of a shop are found."""
+    return UniqueConstraint(*columns, "shop_id")
+
+
+class Owned(OfShop):
     """What the shop owns. Put away it is offered no more; pours that were made of it keep it."""
 
     archived_at: datetime | None = None
 
 
-class Logged(Row):
+class Logged(OfShop):
     """What people write down; `logged_by` is None where nobody had to sign in."""
 
     logged_by: str | None = None

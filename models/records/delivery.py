@@ -5,12 +5,12 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop
 
 OUTCOMES = ("started", "sent", "failed", "refused")
 
 
-class Delivery(Row, table=True):
+class Delivery(OfShop, table=True):
     """`channel` never holds an address: an address is a secret. A test is of no reminder.
     `person_id` is whom it was for; None: the shop, or a test.
     """

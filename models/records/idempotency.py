@@ -5,13 +5,14 @@ from typing import Any
 from sqlalchemy import JSON
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop, once_a_shop
 
 
-class IdempotencyKey(Row, table=True):
+class IdempotencyKey(OfShop, table=True):
     __tablename__ = "idempotency_key"
+    __table_args__ = (once_a_shop("key"),)
 
-    key: str = Field(unique=True, max_length=200)
+    key: str = Field(max_length=200)
     request_hash: str
     status: int
     answer: Any = Field(default=None, sa_type=JSON)

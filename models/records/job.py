@@ -5,14 +5,15 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop, once_a_shop
 
 
-class Job(Row, table=True):
+class Job(OfShop, table=True):
     """Due at `due_at`; a failure is written here and pushes `due_at` ahead."""
 
     __tablename__ = "duty"
     __table_args__ = (
+        once_a_shop("key"),
         CheckConstraint(
             "(kind = 'weather' AND place_id IS NOT NULL AND pour_id IS NULL)"
             " OR (kind = 'projection' AND pour_id IS NOT NULL AND place_id IS NULL)"
@@ -23,7 +24,7 @@ class Job(Row, table=True):
     )
 
     kind: str
-    key: str = Field(unique=True)
+    key: str
     place_id: int | None = Field(
         default=None, foreign_key="place.id", index=True, ondelete="CASCADE"
     )

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Owned
+from models.records.base import Owned, once_a_shop
 from models.records.fields import (
     Density,
     Energy,
@@ -26,7 +26,7 @@ class MixBase(SQLModel):
     """What a maker tells; None follows from the class of mix, `kind`."""
 
     kind: Word = Field(alias="class")
-    name: Name = Field(unique=True)
+    name: Name
     cement_kg_m3: Density | None = None
     water_cement: Fraction | None = None
     activation_energy_kJ_mol: Energy | None = None
@@ -77,6 +77,7 @@ class Mix(MixCalibrated, Owned, table=True):
 
     __tablename__ = "mix"
     __table_args__ = (
+        once_a_shop("name"),
         CheckConstraint("water_cement BETWEEN 0.2 AND 0.9", name="water_cement_range"),
         CheckConstraint("cement_kg_m3 > 0", name="cement_positive"),
         CheckConstraint("density_kg_m3 > 0", name="density_positive"),

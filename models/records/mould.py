@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Logged, Owned
+from models.records.base import Logged, Owned, once_a_shop
 from models.records.fields import Hours, Key, Length, Name, Note, Word, YesNo
 
 ROOM = ("stripped", "another")  # what makes room in a mould that holds a pour
@@ -23,7 +23,7 @@ FAULTS = (
 
 
 class MouldBase(SQLModel):
-    name: Name = Field(unique=True)
+    name: Name
     material: Word = "melamine"
     thickness_mm: Length = 16.0
     brace_spacing_mm: Length | None = None
@@ -49,6 +49,7 @@ class Mould(MouldBase, Owned, table=True):
 
     __tablename__ = "mould"
     __table_args__ = (
+        once_a_shop("name"),
         CheckConstraint("thickness_mm > 0", name="thickness_positive"),
         CheckConstraint("turnaround_h >= 0", name="turnaround_not_negative"),
     )

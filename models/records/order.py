@@ -6,14 +6,14 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import NULLABLE_JSON, Owned, Row
+from models.records.base import NULLABLE_JSON, OfShop, Owned, once_a_shop
 from models.records.fields import Hours, Instant, Name, Note, YesNo
 
 
 class OrderBase(SQLModel):
     """`name` is what its maker calls it; no more is kept of a client."""
 
-    name: Name = Field(unique=True)
+    name: Name
     due_at: Instant = Field(description="when it is promised")
     together: YesNo = Field(default=False, description="alike pieces poured on one day, for colour")
     assembly_h: Hours = Field(default=0.0, description="work once the last part is ready")
@@ -25,13 +25,16 @@ class Order(OrderBase, Owned, table=True):
     is done."""
 
     __tablename__ = "client_order"
-    __table_args__ = (CheckConstraint("assembly_h BETWEEN 0 AND 1000", name="assembly_range"),)
+    __table_args__ = (
+        once_a_shop("name"),
+        CheckConstraint("assembly_h BETWEEN 0 AND 1000", name="assembly_range"),
+    )
 
     due_at: datetime
     parts: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
 
 
-class PinnedPour(Row, table=True):
+class PinnedPour(OfShop, table=True):
     """One piece of an order, by its number from 1, whose mould and start its maker has set."""
 
     __tablename__ = "pinned_pour"
@@ -47,12 +50,12 @@ class PinnedPour(Row, table=True):
     start_at: datetime
 
 
-class OrderPlan(Row, table=True):
-    """The one plan that stands: the answer, what moved since the one before, and how far the next
-    one is. `inputs` is what it rests on."""
+class OrderPlan(OfShop, table=True):
+    """The one plan that stands in a shop: the answer, what moved since the one before, and how far
+    the next one is. `inputs` is what it rests on."""
 
     __tablename__ = "order_plan"
-    __table_args__ = (CheckConstraint("id = 1", name="one_row"),)
+    __table_args__ = (once_a_shop(),)
 
     made_at: datetime | None = None
     inputs: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)

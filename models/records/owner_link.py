@@ -4,10 +4,10 @@ from datetime import datetime
 
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop
 
 
-class OwnerLink(Row, table=True):
+class OwnerLink(OfShop, table=True):
     """Of one pour, which has one that counts. Whoever has `code` reads the care of that piece and
     nothing of the shop, so nobody may guess it."""
 

@@ -4,11 +4,11 @@ from datetime import datetime
 
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop, Row
 from models.records.fields import Name, Word
 
 
-class Passkey(Row, table=True):
+class Passkey(OfShop, table=True):
     """The public half; the phone keeps the other and signs with it for `host` alone."""
 
     __tablename__ = "passkey"

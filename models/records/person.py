@@ -6,13 +6,13 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import NULLABLE_JSON, Row
+from models.records.base import NULLABLE_JSON, OfShop, once_a_shop
 from models.records.fields import Name, Word
 
 ROLES = ("owner", "helper", "viewer")
 
 
-class Person(Row, table=True):
+class Person(OfShop, table=True):
     """One who left keeps the row, so that what was done by them stays said.
 
     Of notices each has their own kinds, lead, hours and addresses beside their phones; None: as the
@@ -22,12 +22,13 @@ class Person(Row, table=True):
 
     __tablename__ = "person"
     __table_args__ = (
+        once_a_shop("name"),
         CheckConstraint("role IN ('owner', 'helper', 'viewer')", name="role_known"),
         CheckConstraint("notice_lead_min BETWEEN 0 AND 720", name="notice_lead_range"),
         CheckConstraint("(quiet_from IS NULL) = (quiet_to IS NULL)", name="quiet_both"),
     )
 
-    name: Name = Field(unique=True)
+    name: Name
     role: Word
     password_hash: str
     left_at: datetime | None = None
@@ -41,7 +42,7 @@ class Person(Row, table=True):
     reads: dict[str, Any] | None = Field(default=None, sa_type=NULLABLE_JSON)
 
 
-class SignIn(Row, table=True):
+class SignIn(OfShop, table=True):
     """A browser of a person. Of its secret only the digest is kept."""
 
     __tablename__ = "sign_in"
@@ -52,7 +53,7 @@ class SignIn(Row, table=True):
     browser: Word = ""
 
 
-class Invitation(Row, table=True):
+class Invitation(OfShop, table=True):
     """A link that lets somebody in once; of a person who is there: to a new password."""
 
     __tablename__ = "invitation"

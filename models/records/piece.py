@@ -5,14 +5,14 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Owned
+from models.records.base import Owned, once_a_shop
 from models.records.fields import Area, Count, Length, Name, Volume, Word, YesNo
 
 
 class PieceBase(SQLModel):
     """What a maker tells; `shape` says which of the measures it needs."""
 
-    name: Name = Field(unique=True)
+    name: Name
     shape: Word
     length_mm: Length
     width_mm: Length
@@ -55,6 +55,7 @@ class Piece(PieceBase, Owned, table=True):
 
     __tablename__ = "piece"
     __table_args__ = (
+        once_a_shop("name"),
         CheckConstraint("length_mm > 0 AND width_mm > 0", name="measures_positive"),
         CheckConstraint(
             "(shape = 'panel' AND thickness_mm IS NOT NULL)"

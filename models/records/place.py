@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import NULLABLE_JSON, Owned
+from models.records.base import NULLABLE_JSON, Owned, once_a_shop
 from models.records.fields import (
     Angle,
     Height,
@@ -21,7 +21,7 @@ from models.records.fields import (
 class PlaceBase(SQLModel):
     """What a maker tells; None takes what readings taught, or a stated default."""
 
-    name: Name = Field(unique=True)
+    name: Name
     kind: Word
     latitude: Angle | None = Field(default=None, description="degrees north")
     longitude: Angle | None = Field(default=None, description="degrees east")
@@ -56,6 +56,7 @@ class Place(PlaceCalibrated, Owned, table=True):
 
     __tablename__ = "place"
     __table_args__ = (
+        once_a_shop("name"),
         CheckConstraint("latitude BETWEEN -90 AND 90", name="latitude_range"),
         CheckConstraint("longitude BETWEEN -180 AND 180", name="longitude_range"),
         CheckConstraint("altitude_m BETWEEN -500 AND 9000", name="altitude_range"),

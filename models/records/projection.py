@@ -6,11 +6,11 @@ from typing import Any
 from sqlalchemy import JSON
 from sqlmodel import Field
 
-from models.records.base import NULLABLE_JSON, Row
+from models.records.base import NULLABLE_JSON, OfShop
 from models.records.packed import Packed
 
 
-class Projection(Row, table=True):
+class Projection(OfShop, table=True):
     """A new row when a window moved; `checked_at` moves while it stands.
 
     `answer` holds steps, warnings and evidence, of a row that another has followed an outline;

@@ -2,10 +2,10 @@
 
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop, once_a_shop
 
 
-class PushSubscription(Row, table=True):
+class PushSubscription(OfShop, table=True):
     """`address` is the one under which that browser opens castclock, `device` what it says it is;
     whose it is is known where people sign in.
 
@@ -13,8 +13,9 @@ class PushSubscription(Row, table=True):
     """
 
     __tablename__ = "push_subscription"
+    __table_args__ = (once_a_shop("endpoint"),)
 
-    endpoint: str = Field(unique=True)
+    endpoint: str
     p256dh: str
     auth: str
     address: str

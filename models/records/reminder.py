@@ -6,13 +6,13 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop
 
 STATES = ("waiting", "held", "sent", "listed", "cancelled", "expired", "failed")
 KINDS = ("opens", "closes", "correction", "frost", "rain", "wind")
 
 
-class Reminder(Row, table=True):
+class Reminder(OfShop, table=True):
     """waiting: nobody has heard it yet; sent: somebody has, and until `done_at` it is owed to the
     others; held: its step is blocked; listed: nobody to send to, calendar only.
 

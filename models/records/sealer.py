@@ -3,7 +3,7 @@
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Owned
+from models.records.base import Owned, once_a_shop
 from models.records.fields import (
     Count,
     Coverage,
@@ -20,7 +20,7 @@ from models.records.fields import (
 class SealerBase(SQLModel):
     """None takes the typical value of the chemistry."""
 
-    name: Name = Field(unique=True)
+    name: Name
     chemistry: Word
     coats: Count | None = None
     diluted_coats: Count | None = None
@@ -46,6 +46,7 @@ class SealerBase(SQLModel):
 class Sealer(SealerBase, Owned, table=True):
     __tablename__ = "sealer"
     __table_args__ = (
+        once_a_shop("name"),
         CheckConstraint("coats >= 1", name="coats_positive"),
         CheckConstraint("diluted_coats <= coats", name="diluted_within"),
         CheckConstraint("recoat_max_h >= recoat_min_h", name="recoat_order"),

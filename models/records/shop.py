@@ -1,4 +1,4 @@
-"""The shop: one row with its rules, its hours, the covers it owns and where notices go."""
+"""A shop: one row with its rules, its hours, the covers it owns and where notices go."""
 
 from datetime import time
 from typing import Annotated, Any, Literal, get_args
@@ -69,7 +69,6 @@ class ShopBase(SQLModel):
 class Shop(ShopBase, Row, table=True):
     __tablename__ = "shop"
     __table_args__ = (
-        CheckConstraint("id = 1", name="one_row"),
         CheckConstraint(f"units IN {UNITS}", name="units_known"),
         CheckConstraint("code IN ('ACI', 'EN')", name="code_known"),
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),

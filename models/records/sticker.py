@@ -5,10 +5,10 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop
 
 
-class Sticker(Row, table=True):
+class Sticker(OfShop, table=True):
     """Of one mould or one pour, each of which has one that counts. Whoever reads `code` learns the
     name alone, so nobody may guess it."""
 

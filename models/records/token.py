@@ -5,13 +5,13 @@ from datetime import datetime
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import OfShop
 from models.records.fields import Name, Word
 
 KINDS = ("instrument", "screen")
 
 
-class Token(Row, table=True):
+class Token(OfShop, table=True):
     """Of the secret only the digest is kept. An instrument belongs to one place or to one pour."""
 
     __tablename__ = "token"

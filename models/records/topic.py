@@ -6,7 +6,7 @@ from typing import Annotated
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import OfShop
 from models.records.fields import Name, Text, Word
 
 Pattern = Annotated[str, Text(1, 200)]
@@ -23,7 +23,7 @@ class TopicBase(SQLModel):
     at_path: Path = Field(default="", description="in JSON; empty: when it arrives")
 
 
-class Topic(TopicBase, Row, table=True):
+class Topic(TopicBase, OfShop, table=True):
     """It is heard for one place or one pour; what it said last stands beside it."""
 
     __tablename__ = "topic"

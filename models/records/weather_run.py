@@ -6,10 +6,10 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import NULLABLE_JSON, Row
+from models.records.base import NULLABLE_JSON, OfShop
 
 
-class WeatherRun(Row, table=True):
+class WeatherRun(OfShop, table=True):
     """`hours` maps a column name to its hourly values from `start_at` on, null where none.
 
     kind : a forecast leads; an archive and the past, folded into one run of what earlier runs

@@ -14,6 +14,7 @@ from service.nouns.base import ResponseBody
 from service.queries.jobs import has_aged, job_of, weather_jobs
 from service.queries.reminders import oldest_waiting
 from service.request_context import ContextDep
+from service.store.shops import ALL, FIRST, within
 from service.vocabulary import OneOf
 from service.weather import chain
 from service.weather.health import State
@@ -91,10 +92,11 @@ def readyz(context: ContextDep, response: Response) -> Health:
     if not context.store.takes_writes():
         response.status_code = 503
         return Health(**dict.fromkeys(CHECKS, False), failing_channels=[])
-    with context.store.reading() as session:
-        beat = job_of(session, jobs.BEAT)
+    with within(ALL), context.store.reading() as session:
         oldest = oldest_waiting(session, context.now)
         fresh = not has_aged(session, context.now, LASTS)
+    with within(FIRST), context.store.reading() as session:
+        beat = job_of(session, jobs.BEAT)
         # kinds alone: whoever asks need not be signed in
         mute = [one.kind for one in channels.failing(session, context.now)]
         away = broker.away(session, context.settings, context.now)

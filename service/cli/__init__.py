@@ -23,6 +23,7 @@ from service.cli import (
     piece_printed,
     plan_command,
     serving,
+    shop_command,
     upkeep,
 )
 from service.cli.inputs import placed
@@ -258,26 +259,6 @@ def serve(
 
 
 @app.command()
-def owner(
-    data: DataOption = "",
-    database: DatabaseOption = "",
-    port: PortOption = 0,
-    lan: LanOption = False,
-    https: HttpsOption = False,
-    root_path: RootPathOption = "",
-) -> None:
-    """A link that makes whoever opens it an owner: the first one, or who lost every password.
-
-    Told as the server was, it names the same address.
-    """
-    settings = _settings(data, database, port=port, root_path=root_path)
-    settings = serving.on_the_network(settings, https=https) if lan or https else settings
-    with serving.opened(settings) as store:
-        serving.refuse_other_tables(store)
-        print(serving.owner_link(settings, store, always=True))
-
-
-@app.command()
 def worker(database: DatabaseOption = "", data: DataOption = "") -> None:
     """A further clock over the database of a running shop; no pages."""
     settings = _settings(data, database)
@@ -363,3 +344,6 @@ def _inputs(
 
 def _print_json(content: object) -> None:
     print(json.dumps(content, indent=2, allow_nan=False))
+
+
+shop_command.add_to(app, _settings)

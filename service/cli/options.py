@@ -30,6 +30,9 @@ DataOption = Annotated[str, typer.Option("--data", metavar="DIR", help="Folder o
 DatabaseOption = Annotated[
     str, typer.Option("--database", metavar="URL", help="sqlite:///FILE or postgresql://...")
 ]
+ShopOption = Annotated[
+    str, typer.Option("--shop", metavar="NAME", help="Of several on this server.")
+]
 HostOption = Annotated[str, typer.Option("--host", help="Address to listen on.")]
 PortOption = Annotated[int, typer.Option("--port", help="Port to listen on.")]
 VersionOption = Annotated[

@@ -94,7 +94,12 @@ def on_the_network(settings: Settings, *, https: bool = False) -> Settings:
     return replace(settings, host="0.0.0.0", public_address=told)
 
 
-def owner_link(settings: Settings, store: "Store", *, always: bool = False) -> str:
+FIRST_OWNER = "No other machine is answered until the shop has an owner. This link makes one, once:"
+
+
+def owner_link(
+    settings: Settings, store: "Store", *, always: bool = False, words: str = FIRST_OWNER
+) -> str:
     """The link, and its square where another phone reaches it; nothing once somebody has joined."""
     from service.actions.people.join import invite_owner
     from service.pages import qr
@@ -106,8 +111,23 @@ def owner_link(settings: Settings, store: "Store", *, always: bool = False) -> s
         path = f"/join/{invite_owner(session, datetime.now(UTC))}"
     link = settings.address + path
     scanned = qr.address(settings, settings.address, path)
-    words = "No other machine is answered until the shop has an owner. This link makes one, once:"
     return "\n".join(filter(None, (words, link, qr.printed(scanned))))
+
+
+@contextmanager
+def in_shop(store: "Store", name: str) -> Iterator[None]:
+    """Work in the shop of a name; of no name in the server's own."""
+    from service.queries import shops
+    from service.store.shops import ALL, FIRST, within
+
+    with within(ALL), store.reading() as session:
+        found = [one.id for one in shops.named(session, name)] if name else [FIRST]
+        known = ", ".join(one.name for one in shops.all_shops(session)) or "none yet: serve it once"
+    if len(found) != 1:
+        wrong = "several are called so" if found else "no shop is called so"
+        raise InputError("shop", name, wrong, f"one of {known}")
+    with within(found[0]):
+        yield
 
 
 def greeting(settings: Settings, store: "Store", *, lan: bool) -> str:

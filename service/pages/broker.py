@@ -17,6 +17,7 @@ from service.queries.pours import page_of
 from service.queries.rows import by_name
 from service.queries.topics import topics
 from service.request_context import ContextDep, Key, RequestContext
+from service.store.shops import FIRST
 
 router = APIRouter(prefix="/shop/broker", route_class=PageRoute, include_in_schema=False)
 PAGE = "/shop/broker"
@@ -103,7 +104,7 @@ def _page(context: RequestContext, form: Form | None = None, status: int = 200) 
         places = {one.id: one.name for one in by_name(session, Place)}
         heard = [(one, _where(one, places), clock(one.heard_at)) for one in topics(session)]
         away = broker.away(session, context.settings, context.now)
-    address = context.settings.broker
+    address = context.settings.broker if context.asker.shop_id == FIRST else None
     return render.page(
         "broker.html",
         status,

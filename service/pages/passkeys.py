@@ -13,6 +13,7 @@ from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute
 from service.queries.rows import NoSuchRow
 from service.request_context import ContextDep, Key, RequestContext
+from service.store.shops import ALL, within
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 JSON = "application/json"
@@ -36,7 +37,7 @@ def enter(request: Request, post: FormPostDep) -> Response:
     try:
         with context.store.unit_of_work() as session:
             challenge = passkeys.take(session, context.now, answer, None)
-        with context.store.unit_of_work() as session:
+        with within(ALL), context.store.unit_of_work() as session:
             person = passkeys.who(
                 session, context.now, attempts, _site(request), challenge, answer, address
             )

@@ -19,6 +19,7 @@ from service.queries import people
 from service.queries.rows import NoSuchRow
 from service.request_context import ContextDep, RequestContext
 from service.signed_in import forget, keep_in
+from service.store.shops import ALL, within
 from service.words import say
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -53,7 +54,7 @@ def enter(request: Request, post: FormPostDep) -> Response:
         name, password = form.value("name"), as_typed(post, "password")
         if form.wrong:
             return page(context, form, then, 422)
-        with context.store.reading() as session:
+        with within(ALL), context.store.reading() as session:
             person = sign_in.by_password(
                 session, context.now, attempts, name or "", password, address
             )
@@ -140,7 +141,7 @@ def everywhere(request: Request, post: FormPostDep) -> Response:
 
 
 def let_in(request: Request, context: RequestContext, person_id: int, to: str) -> Response:
-    with context.store.unit_of_work() as session:
+    with within(ALL), context.store.unit_of_work() as session:
         if context.asker.sign_in_id is not None:
             sign_in.end(session, context.asker.sign_in_id)
         browser = view.browser(request.headers.get("user-agent", ""))
@@ -166,7 +167,7 @@ def too_many(context: RequestContext, form: Form, then: str, error: sign_in.TooM
 def page(context: RequestContext, form: Form, then: str, status: int = 200) -> Response:
     """The page of sign-in."""
     _unsaid(form)
-    with context.store.reading() as session:
+    with within(ALL), context.store.reading() as session:
         known = people.anybody(session)
     return render.page(
         "sign_in.html",

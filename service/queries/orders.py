@@ -58,5 +58,5 @@ def poured_since(session: Session, piece_ids: Sequence[int], since: datetime) ->
 
 
 def plan_row(session: Session) -> OrderPlan | None:
-    """The one plan."""
-    return session.get(OrderPlan, 1)
+    """The one plan of the shop."""
+    return session.exec(select(OrderPlan)).one_or_none()

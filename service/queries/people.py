@@ -34,6 +34,13 @@ def named(session: Session, name: str) -> Person | None:
     ).first()
 
 
+def all_named(session: Session, name: str) -> Sequence[Person]:
+    """All that are called so, of every shop that the session sees."""
+    called = func.lower(Person.name) == name.strip().lower()
+    wanted = select(Person).where(called, col(Person.left_at).is_(None))
+    return session.exec(wanted.order_by(col(Person.id))).all()
+
+
 def signed_in(session: Session, digest: str, now: datetime) -> tuple[SignIn, Person] | None:
     """The browser of a secret and its person; None where it was signed out or not seen too long."""
     return session.exec(

@@ -1,8 +1,9 @@
 """Finding rows by key, with an error that says what there is instead."""
 
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from itertools import chain, count
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from sqlmodel import Session, col, select
 
@@ -21,11 +22,13 @@ from models.records import (
     StrengthTest,
 )
 from service.queries.part import WHOLE, Part
+from service.store.shops import NOBODYS, shop_of
 
 R = TypeVar("R", bound=Row)
 Thing = TypeVar("Thing", bound=Owned)
 P = TypeVar("P", Batch, ProtectionPeriod, Reading, Reminder, StepDone, StrengthTest)
 SHOWN_KEYS = 12
+NEVER = datetime.min.replace(tzinfo=UTC)
 
 
 class NoSuchRow(InputError):
@@ -49,17 +52,20 @@ def find(session: Session, table: type[R], row_id: int, field: str = "id") -> R:
 
 
 def find_shop(session: Session) -> Shop:
-    """The one shop; `open_shop` made it."""
-    shop = session.get(Shop, 1)
+    """The shop of the session; `open_shop` made it."""
+    shop_id = shop_of(session)
+    if shop_id == NOBODYS:  # who has not said which: as a shop is before anybody has told anything
+        return Shop(created_at=NEVER, feed_token="of no shop")
+    shop = None if shop_id is None else session.get(Shop, shop_id)
     if shop is None:
-        raise NoSuchRow("shop", 1, "the shop has not been opened", "start the server once")
+        raise NoSuchRow("shop", shop_id, "the shop has not been opened", "start the server once")
     return shop
 
 
 def taken(session: Session, table: type[R], name: str, but: int | None = None) -> None:
     """Refuse a name that another row of the table has."""
-    column = table.__table__.c  # type: ignore[attr-defined]
-    found = session.execute(select(column.id).where(column.name == name)).scalar()
+    column: Any = table
+    found = session.exec(select(table.id).where(column.name == name)).first()
     if found is not None and found != but:
         raise InputError("name", name, f"row {found} has this name already", "another name")
 
@@ -76,7 +82,7 @@ def by_name(
 
     q : a part of the name, in small or capital letters
     """
-    column = table.__table__.c  # type: ignore[attr-defined]
+    column: Any = table
     away = column.archived_at.is_not(None)
     wanted = select(table).where(away if archived else ~away)
     if q:
@@ -90,11 +96,11 @@ def free_name(session: Session, table: type[Thing], name: str, but: int | None =
 
     but : the row that may have it already
     """
-    column = table.__table__.c  # type: ignore[attr-defined]
+    column: Any = table
     head, _, number = name.rpartition(" ")
     stem, first = (head, int(number)) if head and number.isdecimal() else (name, 1)
     known = select(column.name).where(column.name.startswith(stem, autoescape=True))
-    names = set(session.execute(known.where(column.id != but) if but else known).scalars())
+    names = set(session.exec(known.where(column.id != but) if but else known))
     numbered = (f"{stem} {number}" for number in count(first + 1))
     return next(one for one in chain([name], numbered) if one not in names)
 
@@ -106,9 +112,9 @@ def of_pour(
     those of its mixing."""
     if issubclass(table, Batch):
         pour_id = mixing_of(session, pour_id)
-    column = table.__table__.c  # type: ignore[attr-defined]
+    column: Any = table
     wanted = select(table).where(column.pour_id == pour_id)
-    return part.rows(session, wanted, column[order], column.id)
+    return part.rows(session, wanted, getattr(table, order), column.id)
 
 
 def mixing_of(session: Session, pour_id: int) -> int:

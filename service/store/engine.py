@@ -19,7 +19,7 @@ from sqlalchemy.exc import TimeoutError as NoneFree
 from sqlmodel import Session
 
 from models.errors import InputError
-from service.store import disk
+from service.store import disk, shops
 from service.store.migrations.lift import BEFORE, RELEASED, lift
 
 BUSY_MS = 10_000
@@ -86,6 +86,7 @@ class Store:
         tables since this one was started.
         """
         with Session(self._writer, expire_on_commit=False) as session, session.begin():
+            shops.shop_of(session)
             found = session.connection().exec_driver_sql(REVISION).scalars().all()
             if found != [head()]:
                 raise OtherSchema(", ".join(found))
@@ -95,6 +96,7 @@ class Store:
     def reading(self) -> Iterator[Session]:
         """A session that only reads: one consistent view, nothing is kept."""
         with Session(self.engine, expire_on_commit=False, autoflush=False) as session:
+            shops.shop_of(session)
             yield session
 
     def takes_writes(self) -> bool:

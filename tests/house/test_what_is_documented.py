@@ -27,9 +27,17 @@ PROGRAM = get_command(app)
 
 
 def commands() -> dict[str, TyperCommand]:
-    assert isinstance(PROGRAM, TyperGroup)
-    found = PROGRAM.commands.items()
-    return {name: command for name, command in found if isinstance(command, TyperCommand)}
+    """By what is typed; those of a group with its name before theirs."""
+
+    def walk(group: object, before: str) -> Iterator[tuple[str, TyperCommand]]:
+        assert isinstance(group, TyperGroup)
+        for name, command in group.commands.items():
+            if isinstance(command, TyperCommand):
+                yield before + name, command
+            else:
+                yield from walk(command, f"{before}{name} ")
+
+    return dict(walk(PROGRAM, ""))
 
 
 def options() -> Iterator[tuple[str, TyperOption]]:
@@ -52,7 +60,7 @@ def test_every_option_and_argument_says_what_it_is_for() -> None:
     assert not silent
     for name, command in commands().items():
         assert command.help, name
-        shown = runner.invoke(app, [name, "--help"], env={"COLUMNS": "200"}).output
+        shown = runner.invoke(app, [*name.split(), "--help"], env={"COLUMNS": "200"}).output
         for option in (option for at, option in options() if at == name):
             assert option.opts[-1] in shown, f"{name} {option.opts}"
 

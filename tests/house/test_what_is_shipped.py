@@ -65,7 +65,8 @@ def test_nothing_but_the_three_packages_is_in_the_wheel(inside: set[str]) -> Non
 
 
 def commands() -> set[str]:
-    return {
+    groups = {str(group.name) for group in app.registered_groups}
+    return groups | {
         command.name or command.callback.__name__.replace("_", "-")
         for command in app.registered_commands
         if command.callback is not None

@@ -92,7 +92,7 @@ def test_the_answer_of_a_row_takes_less_room_than_its_text(
     project_pour(store, now, pour_id)
     with store.reading() as session:
         answer = session.exec(select(Projection)).one().answer
-        kept = session.execute(text("SELECT answer FROM projection")).scalar_one()
+        kept = session.connection().execute(text("SELECT answer FROM projection")).scalar_one()
     assert len(kept) < len(json.dumps(answer)) / 2
 
 

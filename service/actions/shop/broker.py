@@ -9,6 +9,7 @@ from models.records import Job
 from service.actions.shop import jobs
 from service.queries.jobs import job_of
 from service.settings import Settings
+from service.store.shops import FIRST, shop_of
 
 KEY = "broker"  # a row like the clock's own: when it was last there
 AWAY_AFTER = timedelta(minutes=10)  # a restart, a router that comes back
@@ -33,8 +34,8 @@ def was_away(session: Session, now: datetime, why: str) -> None:
 
 
 def away(session: Session, settings: Settings, now: datetime) -> Away | None:
-    """None where none is set, or it was there a short while ago."""
-    if settings.broker is None:
+    """None where none is set, it was there a short while ago, or it is another shop's."""
+    if settings.broker is None or shop_of(session) != FIRST:
         return None
     row = job_of(session, KEY)
     last = None if row is None else row.succeeded_at

@@ -19,9 +19,11 @@ from service.actions.shop import jobs
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
+from service.queries import shops
 from service.queries.poured import take
 from service.queries.pours import active_ids, active_where
 from service.queries.rows import by_name, find, find_shop, taken
+from service.store.shops import FIRST
 
 R = TypeVar("R", bound=Owned)
 DEAREST = 1e6
@@ -36,14 +38,28 @@ TOLD = (
 
 
 def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
-    """The shop's one row, made at the first start."""
-    shop = session.get(Shop, 1)
+    """The row of the server's own shop, made at the first start."""
+    shop = session.get(Shop, FIRST)
     if shop is None:
         region.known_zone("timezone", timezone)
         token = secrets.token_urlsafe(24)
-        shop = Shop(id=1, created_at=now, timezone=timezone, feed_token=token)
+        shop = Shop(id=FIRST, created_at=now, timezone=timezone, feed_token=token)
         session.add(shop)
         session.flush()
+    return shop
+
+
+def new_shop(session: Session, now: datetime, name: str, timezone: str = "UTC") -> Shop:
+    """A further shop of a server whose own is open; its people see nothing of the others."""
+    shop = Shop(created_at=now, name=name.strip(), timezone=timezone, feed_token="")
+    if not 1 <= len(shop.name) <= 120 or not shop.name.isprintable():
+        raise InputError("NAME", name[:120], "empty, too long or unprintable", "1 to 120 letters")
+    if shops.named(session, shop.name):
+        raise InputError("NAME", shop.name, "a shop here is called so", "another name")
+    region.known_zone("timezone", timezone)
+    shop.id, shop.feed_token = max(shops.shop_ids(session)) + 1, secrets.token_urlsafe(24)
+    session.add(shop)
+    session.flush()
     return shop
 
 

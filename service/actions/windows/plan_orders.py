@@ -58,7 +58,7 @@ def plan_orders(store: Store, now: datetime, every: timedelta = EVERY) -> PlanRe
     every : how long it lasts until it is worked out anew
     """
     with store.unit_of_work() as session:
-        row = rows.plan_row(session) or OrderPlan(id=1, created_at=now)
+        row = rows.plan_row(session) or OrderPlan(created_at=now)
         row.begun_at, row.steps_done, row.steps = now, 0, 0
         session.add(row)
         job = job_of(session, jobs.PLAN)
@@ -100,7 +100,7 @@ def _worked_out(store: Store, now: datetime, every: timedelta, asked: int) -> Pl
     with store.unit_of_work() as session:
         reader = Reader(find_shop(session).timezone)
         answer = plan_answer(found, changed, reader)
-        row = rows.plan_row(session) or OrderPlan(id=1, created_at=now)
+        row = rows.plan_row(session) or OrderPlan(created_at=now)
         row.made_at = now
         row.inputs, row.answer = gathered.inputs, answer.model_dump(mode="json")
         session.add(row)
