@@ -13,7 +13,7 @@ from starlette.types import Message, Receive, Scope, Send
 from service import machine
 from service.app import create_app
 from service.bodies import LARGEST_BODY, BodyLimit
-from service.middleware import OwnHosts
+from service.middleware import LARGEST_HEAD, OwnHosts
 from service.settings import Settings
 from service.store import Store
 from tests.support.raw import JsonDict
@@ -188,6 +188,24 @@ def test_every_answer_carries_the_safe_headers(client: TestClient, store: Store)
         assert response.headers["cross-origin-opener-policy"] == "same-origin"
         assert response.headers["referrer-policy"] == "same-origin"
         assert "geolocation=(self)" in response.headers["permissions-policy"]
+
+
+@pytest.mark.parametrize(
+    ("path", "headers"),
+    [
+        ("/healthz", {"X-Note": LARGEST_HEAD * "x"}),
+        ("/healthz", {f"X-{k}": 1000 * "x" for k in range(33)}),
+        ("/healthz?" + LARGEST_HEAD * "x", {}),
+    ],
+)
+def test_a_head_of_100_kB_is_refused(
+    client: TestClient, path: str, headers: dict[str, str]
+) -> None:
+    answer = client.get(path, headers=headers)
+    assert answer.status_code == 431
+    assert answer.json()["errors"][0]["allowed"] == "at most 32000 bytes with the address"
+    assert answer.headers["connection"] == "close"
+    assert answer.headers["x-content-type-options"] == "nosniff"
 
 
 def test_a_reader_from_anywhere_may_read(client: TestClient) -> None:

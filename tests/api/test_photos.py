@@ -6,6 +6,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.bodies import LARGEST_BODY
+from tests.support.shop import Bench
 
 API = "/api/v1"
 Picture = Callable[[str], bytes]
@@ -65,6 +66,19 @@ def test_thirty_megabytes_are_refused_and_nothing_is_stored(
     over = client.post(address, content=picture("jpg") + 8_000_001 * b"\0")
     assert over.json()["errors"][0]["wrong"] == "too large"
     assert client.get(address).json() == []
+
+
+def test_a_photo_of_a_fault_may_be_as_large_as_one_of_a_pour(
+    client: TestClient, bench: Bench, picture: Callable[[str], bytes]
+) -> None:
+    """What a camera adds behind the picture counts for its way here, and is not kept."""
+    large = picture("jpg") + LARGEST_BODY * b" "
+    answer = client.post(
+        f"/api/v1/moulds/{bench.mould_id}/faults?kind=sticks",
+        content=large,
+        headers={"Content-Type": "image/jpeg"},
+    )
+    assert answer.status_code == 201, answer.text
 
 
 def test_only_a_photo_may_be_that_large(client: TestClient, address: str) -> None:

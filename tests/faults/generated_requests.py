@@ -51,6 +51,7 @@ API = "/api/v1"
 PICTURES = Path(__file__).parents[1] / "pictures"
 HANDFUL = 16  # at most of one operation and one kind, before the shop is put back
 EVENING = datetime(2026, 10, 14, 23, 0, tzinfo=UTC)  # 18:00 of the shop
+TOLD_EVERY = 500
 KEYS = 3  # most rows of the shop have keys up to this
 CONFIG = {
     "request-timeout": 600,  # of a check in earnest on a machine with other work
@@ -283,8 +284,9 @@ def run(
                 number += 1
                 if found.requests - before > each // 2:
                     more.append(way)  # else there is no other request to be made of it
+                if found.requests // TOLD_EVERY > before // TOLD_EVERY:
+                    tell(found)
             ways = more or ways
-            tell(found)
     logging.getLogger("castclock").removeHandler(ear)
     shop.store.close()
     return found
@@ -344,6 +346,7 @@ def main() -> None:
 
     with tempfile.TemporaryDirectory(prefix="castclock-generated-") as folder:
         found = run(Path(folder), told.requests, told.seed, told.only, line)
+    line(found)
     for (operation, wrong), (first, count) in sorted(found.failures.items()):
         print(f"\n{operation}: {wrong} ({count} times)\n{first}")
     print("answers:", ", ".join(f"{n} of {status}" for status, n in sorted(found.answers.items())))

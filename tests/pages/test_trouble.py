@@ -56,7 +56,12 @@ def test_what_is_not_there_is_said_without_the_names_of_programs(
 
 @pytest.mark.usefixtures("pour_id")
 @pytest.mark.parametrize(
-    ("path", "size"), [("/pours/1/photos", LARGEST_PHOTO_BODY), ("/pour", LARGEST_BODY)]
+    ("path", "size"),
+    [
+        ("/pours/1/photos", LARGEST_PHOTO_BODY),
+        ("/moulds/1/faults", LARGEST_PHOTO_BODY),
+        ("/pour", LARGEST_BODY),
+    ],
 )
 def test_what_is_too_large_is_a_page_that_says_what_is_taken(
     client: TestClient, path: str, size: int
