@@ -44,7 +44,7 @@ class Hook(BaseHTTPRequestHandler):
 def hook() -> Iterator[tuple[type[Hook], str]]:
     handler = type("OneHook", (Hook,), {"taken": []})
     server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    thread = threading.Thread(target=server.serve_forever)
+    thread = threading.Thread(target=server.serve_forever, args=(0.02,))
     thread.start()
     yield handler, f"json://127.0.0.1:{server.server_port}/"
     server.shutdown()
@@ -80,7 +80,7 @@ def drip() -> Iterator[str]:
 
     server = ThreadingHTTPServer(("127.0.0.1", 0), Drip)
     server.daemon_threads = True
-    thread = threading.Thread(target=server.serve_forever)
+    thread = threading.Thread(target=server.serve_forever, args=(0.02,))
     thread.start()
     yield f"json://127.0.0.1:{server.server_port}/"
     over.set()

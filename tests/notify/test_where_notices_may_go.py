@@ -53,7 +53,7 @@ class Sink(BaseHTTPRequestHandler):
 def sink() -> Iterator[tuple[type[Sink], int]]:
     handler = type("OneSink", (Sink,), {"asked": []})
     server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread = threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True)
     thread.start()
     yield handler, server.server_port
     server.shutdown()

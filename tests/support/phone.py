@@ -1,6 +1,8 @@
 """A phone without script: it reads a page, fills its forms, and sends what a browser would send."""
 
+from collections import Counter
 from dataclasses import dataclass, field
+from functools import cached_property
 from html.parser import HTMLParser
 
 from httpx2 import Response
@@ -19,22 +21,40 @@ class Sheet:
     buttons: list[tuple[str, str, str]] = field(default_factory=list)  # words, name, value
 
 
-class Page(HTMLParser):
-    """The parts of a page that a maker sees or uses."""
+class Page:
+    """The parts of a page that a maker sees or uses, read when a test first asks for one."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(convert_charrefs=True)
         self.source = text
-        self.forms: list[Sheet] = []
-        self.links: list[str] = []
-        self.words: list[str] = []
-        self.notes: dict[str, str] = {}
-        self.alone: list[str] = []  # attributes that a strict content policy refuses
-        self._open: list[tuple[str, dict[str, str]]] = []
-        self._select = ""
-        self.feed(text)
+
+    @cached_property
+    def _parts(self) -> "_Parts":
+        parts = _Parts()
+        parts.feed(self.source)
+        return parts
 
     @property
+    def forms(self) -> list[Sheet]:
+        return self._parts.forms
+
+    @property
+    def links(self) -> list[str]:
+        return self._parts.links
+
+    @property
+    def words(self) -> list[str]:
+        return self._parts.words
+
+    @property
+    def notes(self) -> dict[str, str]:
+        return self._parts.notes
+
+    @property
+    def alone(self) -> list[str]:
+        """Attributes that a strict content policy refuses."""
+        return self._parts.alone
+
+    @cached_property
     def text(self) -> str:
         return " ".join(" ".join(self.words).split())
 
@@ -49,13 +69,30 @@ class Page(HTMLParser):
         assert found, f"no form to {ending!r} with {button!r}; there are {self.forms}"
         return found[0]
 
+
+class _Parts(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.forms: list[Sheet] = []
+        self.links: list[str] = []
+        self.words: list[str] = []
+        self.notes: dict[str, str] = {}
+        self.alone: list[str] = []
+        self._open: list[tuple[str, str]] = []  # with the field that a note is beside
+        self._within: Counter[str] = Counter()
+        self._noted: list[str] = []
+        self._select = ""
+
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = {name: value or "" for name, value in attrs}
         self.alone += [name for name in given if name == "style" or name.startswith("on")]
         if tag == "script" and "src" not in given:
             self.alone.append("script")
         if tag not in VOID:
-            self._open.append((tag, given))
+            beside = given["id"].removesuffix("-w") if given.get("class") == "note" else ""
+            self._open.append((tag, beside))
+            self._within[tag] += 1
+            self._noted += [beside] if beside else []
         if tag == "a":
             self.links.append(given.get("href", ""))
         elif tag == "form":
@@ -73,7 +110,10 @@ class Page(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:
         while self._open:
-            name, _ = self._open.pop()
+            name, beside = self._open.pop()
+            self._within[name] -= 1
+            if beside:
+                self._noted.pop()
             if name == tag:
                 break
         if tag == "select":
@@ -86,13 +126,11 @@ class Page(HTMLParser):
         if self._in("button") and self._in("form") and self.forms[-1].buttons:
             words, name, value = self.forms[-1].buttons[-1]
             self.forms[-1].buttons[-1] = (f"{words}{data}".strip(), name, value)
-        for _, given in self._open:
-            if given.get("class") == "note":
-                key = given["id"].removesuffix("-w")
-                self.notes[key] = self.notes.get(key, "") + data
+        for key in self._noted:
+            self.notes[key] = self.notes.get(key, "") + data
 
     def _in(self, tag: str) -> bool:
-        return any(name == tag for name, _ in self._open)
+        return self._within[tag] > 0
 
     def _input(self, given: dict[str, str]) -> None:
         if "name" not in given or not self.forms:

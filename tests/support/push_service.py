@@ -125,7 +125,7 @@ def push_service() -> Iterator[PushService]:
 
     server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
     service.origin = f"http://127.0.0.1:{server.server_port}"
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread = threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True)
     thread.start()
     try:
         yield service
