@@ -4,6 +4,7 @@ Sentences are made where a reader stands in the context of the validation; what 
 words already.
 """
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -86,7 +87,10 @@ def _numbers(band: Any) -> Any:
     """A band to three decimals; None where there is no number."""
     if not isinstance(band, np.ndarray):
         return band
-    return [float(v) if np.isfinite(v) else None for v in np.round(band, DECIMALS)]
+    numbers: list[float | None] = np.round(band, DECIMALS).tolist()
+    if np.isfinite(band).all():
+        return numbers
+    return [one if one is not None and math.isfinite(one) else None for one in numbers]
 
 
 def _to_the_second(at: datetime) -> datetime:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from babel.numbers import format_decimal
 
@@ -211,12 +212,17 @@ def unit_of(dimension: str, reader: Reader) -> str:
 
 def written(digits: str, reader: Reader) -> str:
     """Digits as the language writes them, no more and no fewer than are there."""
+    return _written(digits, GROUPED_FROM[reader.language], reader.locale)
+
+
+@lru_cache(maxsize=20_000)
+def _written(digits: str, grouped_from: float, locale: str) -> str:
     if not digits.lstrip("-").replace(".", "", 1).isdigit():  # a fraction, infinite, an exponent
         return digits
     number, places = Decimal(digits), len(digits.partition(".")[2])
-    head = "#,##0" if abs(number) >= GROUPED_FROM[reader.language] else "0"
+    head = "#,##0" if abs(number) >= grouped_from else "0"
     pattern = head + ("." + "0" * places if places else "")
-    return format_decimal(number, format=pattern, locale=reader.locale)
+    return format_decimal(number, format=pattern, locale=locale)
 
 
 assert {one.kind for one in MEASURES.values()} <= set(UNITS)

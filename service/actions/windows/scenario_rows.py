@@ -212,7 +212,7 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
     pour, place = rows.pour, rows.place
     coverings = (covering_of(period, pour.placed_at) for period in rows.protections)
     scenario = replace(
-        planned(session, pour),
+        as_planned(session, pour, rows),
         coverings=tuple(covering for covering in coverings if covering is not None),
         observations=tuple(observation_of(reading) for reading in rows.readings),
         tests=tuple(tested(test) for test in rows.tests),
@@ -256,7 +256,11 @@ def _clock_off(place: records.Place) -> tuple[Message, ...]:
 
 def planned(session: Session, pour: records.Pour) -> Scenario:
     """The scenario of a pour before anything was observed; the row need not be stored yet."""
-    rows = poured(session, pour)
+    return as_planned(session, pour, poured(session, pour))
+
+
+def as_planned(session: Session, pour: records.Pour, rows: Poured) -> Scenario:
+    """The same of one whose rows were loaded already."""
     return Scenario(
         name=rows.piece.name,
         site=site_of(rows.place, pour.learned),
