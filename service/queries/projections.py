@@ -56,6 +56,17 @@ def latest(session: Session, pour_id: int) -> Projection | None:
     ).one_or_none()
 
 
+def one_before(session: Session, row: Projection) -> Projection | None:
+    """The projection of the same pour that it followed, without its hourly bands."""
+    return session.exec(
+        select(Projection)
+        .where(Projection.pour_id == row.pour_id, col(Projection.id) < row.id)
+        .options(WITHOUT_BANDS)
+        .order_by(col(Projection.id).desc())
+        .limit(1)
+    ).one_or_none()
+
+
 def first(session: Session, pour_id: int, count: int) -> Sequence[Projection]:
     """The first projections of a pour, without their hourly bands."""
     return session.exec(

@@ -96,22 +96,46 @@ def test_the_answer_of_a_row_takes_less_room_than_its_text(
     assert len(kept) < len(json.dumps(answer)) / 2
 
 
-def test_closing_a_pour_lets_go_of_windows_that_nobody_asks_for(
-    store: Store, pour_id: int, windows: Windows, now: datetime
+def told_at(store: Store, now: datetime) -> list[float]:
+    """When each answer that is kept was made [h]."""
+    with store.reading() as session:
+        made = session.exec(select(Projection.made_at).order_by(col(Projection.id))).all()
+    return [(at - now) / HOUR for at in made]
+
+
+def tell(
+    store: Store, pour_id: int, windows: Windows, now: datetime, *told: tuple[int, str, int]
 ) -> None:
-    for hours, opens_min in ((0, 900), (1, 910), (2, 912), (3, 990), (4, 992), (5, 995)):
-        windows.say("strip", "not yet", now + timedelta(minutes=opens_min))
+    """What is told of the strip, hour after hour: its state, and in how many minutes from now."""
+    for hours, state, opens_min in told:
+        windows.say("strip", state, now + timedelta(minutes=opens_min))
         with store.unit_of_work() as session:
             jobs.projection_due(session, now + hours * HOUR, pour_id)
         project_pour(store, now + hours * HOUR, pour_id)
+
+
+def test_of_answers_that_say_the_same_to_half_an_hour_the_first_and_the_newest_are_kept(
+    store: Store, pour_id: int, windows: Windows, now: datetime
+) -> None:
+    hours = ((0, 900), (1, 910), (2, 925), (3, 935), (4, 938), (5, 990), (6, 992), (7, 995))
+    tell(store, pour_id, windows, now, *((at, "not yet", opens) for at, opens in hours))
+    # that of 3 h says 35 min more than what was kept before it, that of 5 h 52 min more
+    assert told_at(store, now) == [0, 3, 5, 7]
+
+
+def test_closing_a_pour_lets_go_of_windows_that_its_record_does_not_tell(
+    store: Store, pour_id: int, windows: Windows, now: datetime
+) -> None:
+    told = ((0, "not yet", 900), (1, "not yet", 990), (2, "open", 991), (3, "not yet", 992))
+    tell(store, pour_id, windows, now, *told)
+    tell(store, pour_id, windows, now, (4, "open", 993), (5, "not yet", 994))
+    assert told_at(store, now) == [0, 1, 2, 3, 4, 5]
     with store.unit_of_work() as session:
-        at = now + 4.5 * HOUR
+        at = now + 3.5 * HOUR
         session.add(StepDone(created_at=at, pour_id=pour_id, step="cover", at=at))
     with store.unit_of_work() as session:
         close_pour(session, now + 6 * HOUR, pour_id, FINISHED)
-    with store.reading() as session:
-        rows = session.exec(select(Projection).order_by(col(Projection.id))).all()
-    assert [(row.made_at - now) / HOUR for row in rows] == [0, 3, 4, 5]
+    assert told_at(store, now) == [0, 1, 3, 5]  # the first, a move, before a step, the newest
 
 
 def test_packed_rows_go_back_to_what_an_older_program_reads_and_up_again(

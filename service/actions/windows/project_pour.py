@@ -20,7 +20,7 @@ from service.answer_fields import as_json
 from service.answers import AnswerResponse, ConcreteResponse, readable
 from service.queries.jobs import job_of
 from service.queries.poured import piece_label
-from service.queries.projections import latest
+from service.queries.projections import latest, one_before
 from service.queries.rows import find, find_shop
 from service.store import Store, is_trouble
 from service.words import Reader
@@ -179,9 +179,7 @@ def _keep(
         why = None
         if row is not None and before is not None:
             why = why_moved.why_moved(row, answer, concrete, gathered.inputs)
-            # When it was told to open and why is kept; the rest is not worth its room.
-            row.answer, row.concrete, row.inputs = _outline(row.answer), None, {}
-            session.add(row)
+            _file(session, row, before)
         row = Projection(
             created_at=now,
             pour_id=pour.id,
@@ -201,6 +199,18 @@ def _keep(
         session, now, pour, reckoned.projected, reckoned.reader, find_shop(session), about
     )
     return row, SOON if in_flight else _pause(answer, now, every)
+
+
+def _file(session: Session, row: Projection, answer: AnswerResponse) -> None:
+    """Of what another answer follows keep when steps were told to open, and why; nothing where the
+    one before it says the same to half an hour."""
+    earlier = one_before(session, row)
+    told = readable(earlier.answer) if earlier is not None else None
+    if told is not None and row.moved is None and why_moved.says_the_same(told, answer):
+        session.delete(row)
+        return
+    row.answer, row.concrete, row.inputs = _outline(row.answer), None, {}
+    session.add(row)
 
 
 def _outline(stored: Mapping[str, Any]) -> dict[str, Any]:

@@ -36,6 +36,12 @@ def why_moved(
     return Message("moved", {"moves": tuple(moved), "reasons": tuple(reasons)})
 
 
+def says_the_same(before: AnswerResponse, after: AnswerResponse) -> bool:
+    """Whether two answers tell every step the same state, and its hour within the least move."""
+    states = [[(step.step, step.state) for step in one.steps] for one in (before, after)]
+    return states[0] == states[1] and not _moves(before, after)
+
+
 def _moves(before: AnswerResponse, after: AnswerResponse) -> list[Message]:
     old = {step.step: step.earliest.safe for step in before.steps}
     out = []
