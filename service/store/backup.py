@@ -117,9 +117,10 @@ def upgrade(settings: Settings, store: Store) -> str:
     with _alone(database):
         backup(database, kept, Path(settings.data), anew=True)
         store.upgrade()
+    where = f"--database {settings.database}" if settings.database else f"--data {settings.data}"
     return (
         f"{moved} As they were they are kept: {kept}\n"
-        f"To go back: stop, install the castclock of before, castclock restore {kept}"
+        f"To go back: stop, install the castclock of before, castclock restore {kept} {where}"
     )
 
 

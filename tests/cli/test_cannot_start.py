@@ -120,7 +120,7 @@ def test_the_shop_of_the_first_release_comes_up_and_is_kept_as_it_was(
         before = rows.execute("SELECT id, name FROM piece").fetchall()
     ended = castclock("serve", "--data", former.parent, *taken(monkeypatch))
     kept = former.with_name("castclock.sqlite3.at-0014")
-    assert f"castclock restore {kept}" in ended.out
+    assert f"castclock restore {kept} --data {former.parent}\n" in ended.out
     assert (revision_of(former), revision_of(kept)) == (head(), "0014")
     for file in (former, kept):
         with closing(sqlite3.connect(file)) as rows:

@@ -1,8 +1,10 @@
 """Two clocks and a sink that takes its time: nobody is told twice while both live."""
 
+import sqlite3
 import threading
 import time
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -17,6 +19,7 @@ from service.actions.windows.project_pour import project_pour
 from service.notify.channel import Notice
 from service.settings import Settings
 from service.store import Store
+from service.store.shops import within
 from tests.support.shop import Mailbox, Sky, Windows
 
 LEASE = timedelta(seconds=120)
@@ -85,6 +88,28 @@ def test_a_rival_finds_nothing_while_a_slow_sink_takes_longer_than_a_lease(
     with store.reading() as session:
         row = session.exec(select(Reminder)).one()
         assert (row.state, row.claimed_until) == ("sent", None)
+
+
+def test_the_lease_of_another_shop_on_the_server_is_renewed_too(
+    store: Store, due_at: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(held, "RENEWALS", 1000)
+    with closing(sqlite3.connect(str(store.engine.url.database))) as rows:  # its keys are off
+        rows.execute("UPDATE reminder SET shop_id = 2")
+        rows.commit()
+    with within(2):
+        ours = Held(store, due_at, LEASE)
+        ours.claim([1])
+        first = until = claimed_until(store)
+        assert first is not None
+        give_up = time.monotonic() + PATIENCE_S
+        with ours:
+            while until == first and time.monotonic() < give_up:
+                threading.Event().wait(0.02)
+                until = claimed_until(store)
+        assert ours.keys == [1]
+    assert until is not None
+    assert until > first
 
 
 def test_a_lease_counts_from_its_claim_and_not_from_the_begin_of_the_round(

@@ -9,17 +9,15 @@ import json
 import os
 import signal
 import sys
-from importlib.metadata import packages_distributions
 from typing import Any, NoReturn
 
 import apprise
 from starlette.testclient import TestClient
 
-from service import app, cli, machine
+from service import app, cli
 from service.cli import doctor, serving  # noqa: F401
 from service.store import backup, head  # noqa: F401
 
-INSTALLED = packages_distributions()
 BUILT = app.routed()
 
 
@@ -50,7 +48,6 @@ def _live(told: dict[str, Any]) -> NoReturn:
 
 
 def main() -> None:
-    machine.packages_distributions = lambda: INSTALLED
     head()
     TestClient(BUILT).get("/healthz")  # routes are built at the first request
     BUILT.middleware_stack = None  # each child puts its own before them
