@@ -36,7 +36,13 @@ PIECE: Keys = {
     **{f"{act}_h": "time_h" for act in ACTS},
     **{f"{act}_hands": "whole number" for act in ACTS},
 }
-MOULD: Keys = {"name": "word", "pieces": "words", "free_at": "instant"}
+MOULD: Keys = {
+    "name": "word",
+    "pieces": "words",
+    "free_at": "instant",
+    "turnaround_h": "time_h",
+}
+TURNAROUND_H = (0.0, 720.0)  # as of the register
 ORDER: Keys = keys_of(OrderBase, "note")
 PART: Keys = {"piece": "word", "count": "whole number"}
 PINNED: Keys = {"number": "whole number", "mould": "word", "start_at": "instant"}
@@ -74,7 +80,10 @@ def read(path: Path, now: datetime | None, today: datetime) -> OrdersFile:
                 one_of("pieces", one, pieces)
         free_at = values.get("free_at")
         free_h = max(shop.days.hour(free_at), 0.0) if free_at else 0.0
-        moulds.append(MouldThere(values["name"], tuple(values["pieces"]), free_h))
+        turnaround_h = values.get("turnaround_h", 0.0)
+        with row.placed():
+            number_within("turnaround_h", turnaround_h, *TURNAROUND_H, "hours from its strip")
+        moulds.append(MouldThere(values["name"], tuple(values["pieces"]), free_h, turnaround_h))
     _once(root, "mould", [one.key for one in moulds])
     orders = tuple(_order(row, pieces, {one.key for one in moulds}) for row in root.rows("order"))
     _once(root, "order", [one.key for one in orders])

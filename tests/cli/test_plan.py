@@ -1,11 +1,14 @@
 """`castclock plan`: a shop of orders in a file, each kind of piece a scenario of its own."""
 
 import json
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from models.errors import InputError
 from models.planning import courses, shop_plan
+from service import orders_file
 from tests.support.command import castclock
 
 BENCH = """
@@ -75,6 +78,21 @@ def test_a_file_of_orders_is_planned_and_printed(orders: Path) -> None:
     assert second["at"] >= first["free_at"]
     assert all(one["short"] for one in told["acts"] if one["act"] == "turn")
     assert told["promises"][0]["late"] is not None
+
+
+def test_a_mould_tells_how_long_it_takes_from_its_strip_to_the_next_pour(orders: Path) -> None:
+    def read(turnaround: str) -> float:
+        told = ORDERS.replace(
+            'name = "long one"', f'name = "long one"\nturnaround_h = {turnaround}'
+        )
+        orders.write_text(told)
+        (mould,) = orders_file.read(orders, None, datetime(2025, 10, 6, tzinfo=UTC)).moulds
+        return mould.turnaround_h
+
+    assert read('"1.5 d"') == read("36") == 36.0
+    with pytest.raises(InputError) as refused:
+        read("-1")
+    assert refused.value.field.endswith("turnaround_h")
 
 
 @pytest.mark.parametrize(
