@@ -94,13 +94,15 @@ class Choices:
 
 @dataclass(frozen=True)
 class Cast:
-    """What is cast, and of what; code : ACI or EN, by which mesh is covered."""
+    """What is cast, and of what; then : what goes on over the sealer, in its order; code : ACI or
+    EN, by which mesh is covered."""
 
     shape: Shape
     mixture: Mixture
     sealer: SealerSystem = SealerSystem()
     code: str = "EN"
     outdoors: bool = True
+    then: tuple[SealerSystem, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -131,8 +133,9 @@ class Batches:
 
 @dataclass(frozen=True)
 class Coats:
-    """Sealer: the area [m2], each coat, and all of it with what stays in the tray [l]."""
+    """A product: the area [m2], each coat, and all of it with what stays in the tray [l]."""
 
+    chemistry: str
     area_m2: float
     coats: tuple[Litres, ...]
     sealer_l: float
@@ -160,6 +163,7 @@ class Amounts:
     lap_mm: float | None
     cover_mm: float
     coats: Coats | None
+    then: tuple[Coats, ...]  # the products over the sealer
     notes: tuple[Message, ...]
 
 
@@ -209,6 +213,7 @@ def amounts(cast: Cast, choices: Choices = Choices()) -> Amounts:
         lap_mm=mesh.lap_mm(sheet.pitch_mm) if sheet and mats else None,
         cover_mm=cover_mm,
         coats=_coats(shape, cast.sealer),
+        then=tuple(one for one in (_coats(shape, each) for each in cast.then) if one),
         notes=_notes(mixture, choices, batches, mats, cover_mm),
     )
 
@@ -323,7 +328,7 @@ def _mats(shape: Shape, choices: Choices, cover_mm: float) -> tuple[mesh.Mat, ..
 
 
 def _coats(shape: Shape, sealer: SealerSystem) -> Coats | None:
-    if not sealer.told:
+    if sealer.chemistry is None:
         return None
     sheet: Sheet = sealer.resolved(base=shape.like != "panel")
     area = coated_m2(shape)
@@ -333,7 +338,9 @@ def _coats(shape: Shape, sealer: SealerSystem) -> Coats | None:
         )
         for k in range(sheet.coats)
     )
-    return Coats(area, coats, sum(one.sealer_l for one in coats) * (1 + SEALER_WASTE))
+    return Coats(
+        sealer.chemistry, area, coats, sum(one.sealer_l for one in coats) * (1 + SEALER_WASTE)
+    )
 
 
 def _lost_kg_m3(density_kg_m3: float, cement_kg_m3: float, water_cement: float) -> float:

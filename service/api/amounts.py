@@ -5,12 +5,14 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 from pydantic import Field, model_validator
 
+from models.facts.finishes import MOST_PRODUCTS
 from models.records.fields import LARGEST_KEY
 from service.actions.shop.amounts_of import amounts_of, asked
 from service.nouns.amounts import AmountsChoices, AmountsRead, CostsRead
 from service.request_context import ContextDep, Key
 
 router = APIRouter(tags=["pieces"])
+ROWS = {"mix_id", "sealer_id", "sealer_then"}
 
 
 class AmountsQuery(AmountsChoices):
@@ -18,6 +20,9 @@ class AmountsQuery(AmountsChoices):
 
     mix_id: int | None = Field(default=None, ge=1, le=LARGEST_KEY)
     sealer_id: int | None = Field(default=None, ge=1, le=LARGEST_KEY)
+    sealer_then: list[Annotated[int, Field(ge=1, le=LARGEST_KEY)]] | None = Field(
+        default=None, max_length=MOST_PRODUCTS - 1
+    )
 
     @model_validator(mode="before")
     @classmethod
@@ -38,10 +43,11 @@ def piece_amounts(
 ) -> AmountsRead:
     """Mix, bags, water, batches, mesh, sealer and mass, before a pour; nothing is stored.
 
-    Left out, mix and sealer are those of the last pour of the piece."""
-    choices = AmountsChoices(**wanted.model_dump(exclude={"mix_id", "sealer_id"})).choices
+    Left out, mix, sealer and what goes over it are those of the last pour of the piece."""
+    choices = AmountsChoices(**wanted.model_dump(exclude=ROWS)).choices
     with context.store.reading() as session:
-        found = amounts_of(asked(session, piece_id, wanted.mix_id, wanted.sealer_id), choices)
+        rows = asked(session, piece_id, **wanted.model_dump(include=ROWS))
+        found = amounts_of(rows, choices)
         told = AmountsRead.model_validate(
             found.amounts, context=context.reader(), from_attributes=True
         )

@@ -18,7 +18,7 @@ def show(scenario: Path, *, as_json: bool, units: str) -> None:
 
     file = scenario_file.read(scenario)
     one = file.scenario
-    cast = Cast(one.shape, one.mixture, one.sealer, one.code.key, one.exposed_to_frost)
+    cast = Cast(one.shape, one.mixture, one.sealer, one.code.key, one.exposed_to_frost, one.then)
     with placed(scenario):
         found = found_of(cast, file.amounts)
     reader = printed.reader_of(one, units, None if as_json else one.placement.at)

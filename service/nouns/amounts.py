@@ -12,7 +12,7 @@ from service.answer_fields import Code, Codes, MessageText, Sentences, also
 from service.nouns.base import RequestBody
 from service.nouns.controls import Controls, listed
 from service.nouns.form import Control, Form
-from service.vocabulary import Fibre, PartKind, PriceKey
+from service.vocabulary import Chemistry, Fibre, PartKind, PriceKey
 from service.words import word
 
 USUAL = Choices()
@@ -142,6 +142,7 @@ class CoatLitres(Told):
 
 
 class CoatsRead(Told):
+    chemistry: Chemistry
     area_m2: float
     coats: list[CoatLitres]
     sealer_l: float
@@ -185,6 +186,7 @@ class AmountsRead(Told):
     lap_mm: float | None
     cover_mm: float
     coats: CoatsRead | None
+    then: list[CoatsRead] = Field(description="what goes on over the sealer, in its order")
     costs: CostsRead | None = None
     notes: Sentences
     note_codes: Codes = Field(validation_alias=also("note_codes", "notes"))

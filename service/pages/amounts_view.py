@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from models.concrete.recipe import Weighed
 from models.message import Message
 from models.piece.mesh import Mat
-from models.planning.amounts import Amounts, Batches
+from models.planning.amounts import Amounts, Batches, Coats
 from models.planning.wetter import Wetter
 from service.words import Reader, measure, sentence, spelt, word
 
@@ -42,7 +42,9 @@ def sections(found: Amounts, reader: Reader) -> list[Section]:
     if found.mesh:
         shown.append(_mesh(found, reader))
     if found.coats is not None:
-        shown.append(_sealer(found, reader))
+        shown.append(_sealer("Sealer", found.coats, reader))
+    for one in found.then:
+        shown.append(_sealer(f"Then {word('chemistry', one.chemistry, reader)}", one, reader))
     return shown
 
 
@@ -174,13 +176,11 @@ def _mat(mat: Mat, reader: Reader) -> list[Row]:
     return rows
 
 
-def _sealer(found: Amounts, reader: Reader) -> Section:
-    coats = found.coats
-    assert coats is not None
+def _sealer(title: str, coats: Coats, reader: Reader) -> Section:
     rows = []
     for k, one in enumerate(coats.coats, 1):
         water = f"and {measure(one.water_l, 'volume_l', reader)} of water" if one.water_l else ""
         rows.append(Row(f"Coat {k}", measure(one.sealer_l, "volume_l", reader), water))
     all_of_it = measure(coats.sealer_l, "volume_l", reader)
-    rows.append(Row("Sealer in all", all_of_it, "with what stays in tray and roller"))
-    return Section("Sealer", tuple(rows), f"For {measure(coats.area_m2, 'area_m2', reader)}.")
+    rows.append(Row("In all", all_of_it, "with what stays in tray and roller"))
+    return Section(title, tuple(rows), f"For {measure(coats.area_m2, 'area_m2', reader)}.")

@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 from tests.support.command import castclock
 from tests.support.phone import Phone
 from tests.support.shop import Bench
+from tests.support.words import said
 
 RECIPE: list[dict[str, Any]] = [
     {"kind": "cement", "kg": 20, "lot": "A7"},
@@ -90,6 +91,36 @@ def test_the_three_doors_tell_the_same(
     printed = json.loads(ended.out)
     own = {"piece_id": None, "mix_id": None}
     assert {**told, **own} == printed
+
+
+def test_every_product_of_a_finish_is_bought_by_its_own_sheet(
+    client: TestClient, phone: Phone, bench: Bench, piece: int, own_mix: int, tmp_path: Path
+) -> None:
+    keys = [
+        int(client.post("/api/v1/sealers", json=row).json()["id"])
+        for row in (
+            {"name": "Hard", "chemistry": "densifier", "coats": 1, "coverage_m2_l": 8.0},
+            {"name": "Wax", "chemistry": "wax", "coats": 2, "coverage_m2_l": 20.0},
+        )
+    ]
+    told = asked(client, piece, own_mix, sealer_id=keys[0], sealer_then=keys[1])
+    (wax,) = told["then"]
+    assert (told["coats"]["chemistry"], wax["chemistry"]) == ("densifier", "wax")
+    assert wax["sealer_l"] == pytest.approx(told["coats"]["sealer_l"] * 2 * 8 / 20)
+    assert asked(client, piece, own_mix, sealer_id=keys[0])["then"] == []
+    query = {"mix_id": own_mix, "sealer_id": keys[1], "sealer_then": keys[0]}
+    refused = client.get(f"/api/v1/pieces/{piece}/amounts", params=query)
+    assert (refused.status_code, refused.json()["errors"][0]["field"][:6]) == (422, "finish")
+    pour = {"piece_id": piece, "mix_id": own_mix, "place_id": bench.place_id}
+    pour |= {"sealer_id": keys[0], "sealer_then": [keys[1]]}
+    assert client.post("/api/v1/pours", json=pour).status_code == 201
+    page = phone.open(f"/pieces/{piece}/amounts")  # as the last pour of it has them
+    assert f"Then {said('chemistry.wax')}" in page.text
+    file = tmp_path / "top.toml"
+    finish = '[[finish]]\nchemistry = "densifier"\n[[finish]]\nchemistry = "wax"\n'
+    file.write_text(SCENARIO.format(recipe="") + finish, encoding="utf-8")
+    printed = json.loads(castclock("amounts", file, "--json").out)
+    assert [one["chemistry"] for one in printed["then"]] == ["wax"]
 
 
 def test_damp_sand_is_weighed_wet_and_its_water_taken_off(

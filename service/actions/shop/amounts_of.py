@@ -1,10 +1,12 @@
 """How much of everything goes into a piece of the shop's."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sqlmodel import Session
 
 from models.coating.film import SealerSystem
+from models.coating.finish import checked
 from models.errors import InputError
 from models.facts.codes import AMERICAN_ZONES
 from models.planning.amounts import Amounts, Cast, Choices, amounts
@@ -34,14 +36,19 @@ class Asked:
     piece: Piece
     mix: Mix | None
     sealer: Sealer | None
+    then: tuple[Sealer, ...]
     shop: Shop
 
 
 def asked(
-    session: Session, piece_id: int, mix_id: int | None = None, sealer_id: int | None = None
+    session: Session,
+    piece_id: int,
+    mix_id: int | None = None,
+    sealer_id: int | None = None,
+    sealer_then: Sequence[int] | None = None,
 ) -> Asked:
-    """What is asked about: the mix and the sealer that are told, else those of the last pour, else
-    the only mix of the shop."""
+    """What is asked about: the mix and the finish that are told, else those of the last pour, else
+    the only mix of the shop. Over another sealer than that of the last pour goes what is told."""
     piece, last = find(session, Piece, piece_id, "piece_id"), newest(session, piece_id)
     if mix_id is None and last is not None:
         mix_id = last.mix_id
@@ -51,7 +58,10 @@ def asked(
         mix = find(session, Mix, mix_id, "mix_id")
     key = sealer_id if sealer_id is not None or last is None else last.sealer_id
     sealer = None if key is None else find(session, Sealer, key, "sealer_id")
-    return Asked(piece, mix, sealer, find_shop(session))
+    if sealer_then is None:
+        sealer_then = last.sealer_then if last is not None and last.sealer_id == key else []
+    then = tuple(find(session, Sealer, one, "sealer_then") for one in sealer_then)
+    return Asked(piece, mix, sealer, then, find_shop(session))
 
 
 def amounts_of(rows: Asked, choices: Choices) -> PieceAmounts:
@@ -64,7 +74,10 @@ def amounts_of(rows: Asked, choices: Choices) -> PieceAmounts:
         SealerSystem() if rows.sealer is None else scenario_rows.sealer_of(rows.sealer),
         code_of(rows.shop),
         rows.piece.exposed_to_frost,
+        tuple(scenario_rows.sealer_of(one) for one in rows.then),
     )
+    if cast.then:
+        checked((cast.sealer, *cast.then))
     found = amounts(cast, by_shop(choices, rows.shop))
     works = work_on(cast.shape, cast.mixture)
     costs = of_amounts(found, works, rows.shop)

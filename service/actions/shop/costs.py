@@ -66,7 +66,7 @@ def of_amounts(found: Amounts, works: Works, shop: Shop) -> Costs | None:
     each = (works.pour, works.strip, works.turn, works.finish, works.clean)
     used: list[tuple[Priced, float]] = [
         ("bag", found.bags.whole if found.bags else 0.0),
-        ("sealer_l", found.coats.sealer_l if found.coats else 0.0),
+        ("sealer_l", sum(one.sealer_l for one in (found.coats, *found.then) if one)),
         *(part for work in each for part in _work(work)),
     ]
     return summed(used, shop)
