@@ -85,24 +85,22 @@ class WorkingDays:
 
     def worked_h(self, day: int) -> float:
         """Hours worked on a day, today from now on [h]."""
-        return float(self._by_day.get(day, 0)) * STEP_H
+        return len(self._by_day.get(day, ())) * STEP_H
 
     @cached_property
-    def _by_day(self) -> dict[int, int]:
-        by_day: dict[int, int] = {}
+    def _by_day(self) -> dict[int, list[float]]:
+        """By day the quarters in which the shop works [h]."""
+        by_day: dict[int, list[float]] = {}
         for k in np.flatnonzero(self._works).tolist():
-            day = self.day(self.first_h + k * STEP_H)
-            by_day[day] = by_day.get(day, 0) + 1
+            hour = self.first_h + k * STEP_H
+            by_day.setdefault(self.day(hour), []).append(hour)
         return by_day
 
     def starts(self, day: int, work_h: float) -> list[float]:
         """The first and the last whole hour of a day at which work fits into it [h]."""
-        quarters = np.flatnonzero(self._works).tolist()
         found = [
             hour
-            for hour in (self.first_h + k * STEP_H for k in quarters)
-            if self.day(hour) == day
-            and self.at(hour).minute == 0
-            and self.works_through(hour, work_h)
+            for hour in self._by_day.get(day, ())
+            if self.at(hour).minute == 0 and self.works_through(hour, work_h)
         ]
         return found if len(found) < 2 else [found[0], found[-1]]
