@@ -34,9 +34,9 @@ def show(piece_id: Key, request: Request, context: ContextDep) -> Response:
             choices = noun.chosen(form)
             chosen = [form.value(name) for name in ("mix_id", "sealer_id")]
             refuse_faults(form)
-            keys = [None if one in (None, "") else int(one) for one in chosen]
+            mix_id, sealer_id = (None if one in (None, "") else int(one) for one in chosen)
             if typed:
-                rows = asked(session, piece_id, *keys)
+                rows = asked(session, piece_id, mix_id, sealer_id)
             found = amounts_of(rows, choices.choices) if rows.mix is not None else None
         except Refused:
             pass

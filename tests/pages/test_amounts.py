@@ -111,7 +111,7 @@ def test_every_product_of_a_finish_is_bought_by_its_own_sheet(
     query = {"mix_id": own_mix, "sealer_id": keys[1], "sealer_then": keys[0]}
     refused = client.get(f"/api/v1/pieces/{piece}/amounts", params=query)
     assert (refused.status_code, refused.json()["errors"][0]["field"][:6]) == (422, "finish")
-    pour = {"piece_id": piece, "mix_id": own_mix, "place_id": bench.place_id}
+    pour: dict[str, Any] = {"piece_id": piece, "mix_id": own_mix, "place_id": bench.place_id}
     pour |= {"sealer_id": keys[0], "sealer_then": [keys[1]]}
     assert client.post("/api/v1/pours", json=pour).status_code == 201
     page = phone.open(f"/pieces/{piece}/amounts")  # as the last pour of it has them
