@@ -124,7 +124,8 @@ def picture(cases: Sequence[Case], reader: Reader = PLAIN, *, alone: bool = Fals
         if low <= math.log10(hours) <= high:
             parts.append(
                 f'<path {GRID} d="M{x(hours):.1f} {TOP}V{HEIGHT - BOTTOM}"/><text'
-                f' text-anchor="middle" x="{x(hours):.1f}" y="{HEIGHT - BOTTOM + 20}">{words}</text>'
+                f' text-anchor="middle" x="{x(hours):.1f}" y="{HEIGHT - BOTTOM + 20}">'
+                f"{words}</text>"
             )
     parts += [
         f'<circle {IN if one.inside else OUT} cx="{x(one.lead_h):.1f}" cy="{y(one.place):.1f}"/>'

@@ -94,8 +94,7 @@ class Choices:
 
 @dataclass(frozen=True)
 class Cast:
-    """What is cast, and of what; then : what goes on over the sealer, in its order; code : ACI or
-    EN, by which mesh is covered."""
+    """What is cast, and of what; then : over the sealer; code : ACI or EN, as mesh is covered."""
 
     shape: Shape
     mixture: Mixture
