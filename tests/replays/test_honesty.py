@@ -79,9 +79,7 @@ def test_what_comes_later_than_told_is_late_and_fails_for_sure_only_with_enough(
     assert honesty.failed([*cases(32, 12.0), *cases(4, 16.0), *cases(4, 9.0)]) == ()
 
 
-def test_less_strength_than_told_is_late_and_a_set_without_an_end_is_never() -> (
-    None
-):
+def test_less_strength_than_told_is_late_and_a_set_without_an_end_is_never() -> None:
     weak = honesty.broken("strength", "none", 24.0, 4.0, Band(5.0, 8.0, 11.0))
     strong = honesty.broken("strength", "none", 24.0, 12.0, Band(5.0, 8.0, 11.0))
     assert (weak.late, strong.early) == (True, True)
