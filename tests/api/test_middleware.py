@@ -14,8 +14,10 @@ from service import machine
 from service.app import create_app
 from service.bodies import LARGEST_BODY, BodyLimit
 from service.middleware import LARGEST_HEAD, OwnHosts
+from service.request_context import AppState
 from service.settings import Settings
 from service.store import Store
+from tests.support.once import Routed
 from tests.support.raw import JsonDict
 from tests.support.shop import Hands, Sky
 
@@ -92,12 +94,13 @@ def test_no_unsafe_method_is_taken_from_a_strangers_page(client: TestClient, met
     ],
 )
 def test_only_our_own_names_are_answered__to_read_or_to_write(
-    settings: Settings, store: Store, sky: Sky, hands: Hands, app: FastAPI, host: str, status: int
+    settings: Settings, app: FastAPI, routed: Routed, host: str, status: int
 ) -> None:
     """A name that was led here (DNS rebinding) comes with an Origin of the same name."""
-    del app
+    ours: AppState = app.state.castclock
     named = replace(settings, public_address="https://yard.example", hosts="testserver, yard.lan")
-    client = TestClient(create_app(named, store, sky, hands))
+    made = create_app(named, ours.store, ours.weather, ours.clock)
+    client = TestClient(routed.with_state_of(made))
     own = {"Host": host, "Origin": f"http://{host}", "Sec-Fetch-Site": "same-origin"}
     for path in ("/", f"{API}/shop", "/healthz", "/static/castclock.css"):
         assert client.get(path, headers={"Host": host}).status_code == status

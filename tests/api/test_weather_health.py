@@ -14,6 +14,7 @@ from service.settings import Settings
 from service.store import Store
 from service.weather.chain import Chain
 from service.weather.health import OPENS_AFTER, Watched
+from tests.support.once import Routed
 from tests.support.shop import Bench, Hands, Sky
 
 API = "/api/v1"
@@ -62,14 +63,21 @@ def second(sky: Sky) -> Second:
 
 @pytest.fixture
 def app(
-    settings: Settings, store: Store, hands: Hands, bench: Bench, first: First, second: Second
+    settings: Settings,
+    store: Store,
+    hands: Hands,
+    bench: Bench,
+    first: First,
+    second: Second,
+    routed: Routed,
 ) -> FastAPI:
     del bench
     services = {
         "open-meteo": Watched(first, "api.open-meteo.example"),
         "met-norway": Watched(second, "api.met.example"),
     }
-    return create_app(settings, store, Chain(services, ("open-meteo", "met-norway")), hands)
+    chain = Chain(services, ("open-meteo", "met-norway"))
+    return routed.with_state_of(create_app(settings, store, chain, hands))
 
 
 def refresh(client: TestClient) -> Response:

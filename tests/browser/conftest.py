@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_play
 
 from service.store import Store
 from tests.support.kept_shops import copied
-from tests.support.once import EmptyShop
+from tests.support.once import EmptyShop, Routed
 from tests.support.shown import fill, shown
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
@@ -76,10 +76,10 @@ def filled(tmp_path_factory: pytest.TempPathFactory, empty_shop: EmptyShop) -> P
 
 
 @pytest.fixture
-def evening(tmp_path: Path, store: Store, filled: Path) -> Iterator[str]:
+def evening(tmp_path: Path, store: Store, filled: Path, routed: Routed) -> Iterator[str]:
     """The address of the invented shop on its evening."""
     copied(filled, Path(str(store.engine.url.database)))
-    with served(shown(tmp_path, store)) as address:
+    with served(routed.with_state_of(shown(tmp_path, store))) as address:
         yield address
 
 
