@@ -13,7 +13,7 @@ from apscheduler.schedulers.background import BackgroundScheduler
 from scheduler.cores import AT_A_TIME
 from scheduler.jobs import Rounds
 from scheduler.outage import Outage
-from service import machine
+from service import machine, metrics
 from service.request_context import utc_now
 
 REFRESH_INTERVAL_S = 60.0
@@ -69,7 +69,7 @@ class Clock:
         self._executor.wait(STOP_S)
 
     def _call(self, work: Callable[[datetime], int]) -> None:
-        while self._outage.call(lambda: work(self._now())) >= AT_A_TIME:
+        while self._outage.call(lambda: _counted(work, self._now())) >= AT_A_TIME:
             if self._stopped.is_set():  # there may be more: nobody waits for the next turn
                 return
 
@@ -84,6 +84,20 @@ class Clock:
         for job in self._timer.get_jobs():
             if job.next_run_time is not None and job.next_run_time - now > job.trigger.interval:
                 job.modify(next_run_time=now)
+
+
+def _counted(work: Callable[[datetime], int], now: datetime) -> int:
+    name, began = work.__name__, time.perf_counter()
+    try:
+        done = work(now)
+    except Exception:
+        metrics.ROUNDS_FAILED.labels(name).inc()
+        raise
+    finally:
+        metrics.ROUNDS.labels(name).inc()
+        metrics.ROUND_SECONDS.labels(name).inc(time.perf_counter() - began)
+    metrics.WORKED.labels(name).inc(done)
+    return done
 
 
 class _ThreadExecutor(BaseExecutor):  # type: ignore[misc]

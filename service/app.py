@@ -25,6 +25,7 @@ from service.settings import Settings
 from service.signed_in import OnlyWhoMay
 from service.store import Store
 from service.under_path import UnderPath
+from service.watched_requests import WatchedRequests
 from service.weather.provider import Provider
 
 SMALL = 1000  # bytes that fit one packet: not worth the work of packing
@@ -49,6 +50,7 @@ def create_app(
     app.add_middleware(OwnHosts, names=machine.own_names(settings))
     app.add_middleware(HeadLimit)
     app.add_middleware(SafeHeaders)
+    app.add_middleware(WatchedRequests)
     if settings.root_path:
         app.add_middleware(UnderPath, path=settings.root_path)
     return app

@@ -8,6 +8,7 @@ from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 from models.errors import InputError
+from service.logs import FORMS, LEVELS
 
 PREFIX = "CASTCLOCK_"
 ROOT_PATH = re.compile(r"(/[A-Za-z0-9._~-]+)+")
@@ -87,6 +88,8 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
         " TLS; empty: none. Needs castclock[mqtt]",
     ),
     ("weather_timeout_s", "s", 10.0, "how long to wait for the weather service"),
+    ("log_level", "", "info", "what is logged: debug, info, warning or error, and what is worse"),
+    ("log_format", "", "text", "text, or json: one object a line, for programs"),
     ("refresh_min", "min", 60.0, "how often a forecast is fetched for each place in use"),
     ("project_min", "min", 60.0, "how often every active pour is projected anew"),
     (
@@ -143,6 +146,8 @@ class Settings:
     ensemble_url: str = "https://ensemble-api.open-meteo.com"
     contact: str = ""
     mqtt_url: str = field(default="", repr=False)
+    log_level: str = "info"
+    log_format: str = "text"
     weather_timeout_s: float = 10.0
     refresh_min: float = 60.0
     project_min: float = 60.0
@@ -155,6 +160,10 @@ class Settings:
         self._find_root_path()
         if not 1 <= self.port <= 65535:
             raise InputError("port", self.port, "not a port", "1 to 65535")
+        for name, words in (("log_level", LEVELS), ("log_format", FORMS)):
+            if getattr(self, name) not in words:
+                wrong, allowed = "not a known word", "one of " + " | ".join(words)
+                raise InputError(name, getattr(self, name), wrong, allowed)
         for name, low, high in (
             ("weather_timeout_s", 0.5, 120.0),
             ("refresh_min", 5.0, 1440.0),

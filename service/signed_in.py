@@ -39,6 +39,7 @@ COOKIE = "castclock_in"
 SECURE_COOKIE = f"__Host-{COOKIE}"  # a browser takes it over https alone, from this very name
 SHARED_COOKIE = f"__Secure-{COOKIE}"  # the same below a path, which a host that others share needs
 COOKIE_AGE_S = int(people.SIGN_IN_LASTS.total_seconds())
+METRICS = "/metrics"  # the machine itself may ask, as what watches it does
 SEEN_EVERY = timedelta(hours=1)  # a look is written down no more often
 CODED = re.compile(r"/(s|c|join|calendar)/([^/]+?)(?:\.ics|/dates)?")  # open without a sign-in
 PROXIED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
@@ -103,7 +104,9 @@ def _known(state: AppState, scope: Scope) -> Asker:
         found = people.signed_in(session, secret.digest(held), now) if held else None
         if found is None:
             if people.anybody(session):
-                return Asker(shop_id=shops.alone(session) or NOBODYS)
+                ours = scope["path"] == METRICS and from_this_machine(scope)
+                shop_id = shops.alone(session) or NOBODYS
+                return Asker(VIEWER if ours else NOBODY, shop_id=shop_id)
             rank = OWNER if from_this_machine(scope) else NOBODY
             return Asker(rank, alone=True, shop_id=FIRST)
     sign_in, person = found
@@ -192,7 +195,8 @@ def _refused(scope: Scope, asker: Asker) -> Response:
     """Nobody is asked to sign in, a page at once; who is in is told that it is not theirs."""
     method, path = scope["method"], scope["path"]
     stranger = asker.rank == NOBODY and not asker.alone
-    if asker.rank == NOBODY and method == "GET" and not path.startswith("/api/"):
+    a_page = not path.startswith("/api/") and path != METRICS
+    if asker.rank == NOBODY and method == "GET" and a_page:
         accepted = Headers(scope=scope).get("accept", "*/*")
         if "text/html" in accepted or "*/*" in accepted:
             query = scope["query_string"].decode("latin-1")

@@ -16,6 +16,7 @@ from service.api import (
     instrument_readings,
     known_query,
     likeness,
+    metrics,
     moulds,
     orders,
     photos,
@@ -70,3 +71,4 @@ for _part in (
 router.include_router(_versioned)
 router.include_router(calendar.router)
 router.include_router(health.router)
+router.include_router(metrics.router)

@@ -1,6 +1,5 @@
 """A server or a clock in this process: started, marked as in use, stopped."""
 
-import logging
 import signal
 import sys
 import threading
@@ -12,7 +11,7 @@ from types import FrameType
 from typing import TYPE_CHECKING
 
 from models.errors import InputError
-from service import machine
+from service import logs, machine
 from service.cli import failing
 from service.settings import Settings
 
@@ -155,11 +154,7 @@ def running_clock(settings: Settings, store: "Store", weather: "Provider") -> It
     from scheduler.cores import Cores
     from scheduler.jobs import Rounds
 
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
-    for chatty in ("httpx", "alembic"):
-        logging.getLogger(chatty).setLevel(logging.WARNING)
-    # A round that is longer than its interval is no trouble: the next begins when it ends.
-    logging.getLogger("apscheduler").setLevel(logging.ERROR)
+    logs.set_up(settings.log_level, settings.log_format)
     # Otherwise the system ends the process before the clock has stopped.
     signal.signal(signal.SIGTERM, _leave)
     cores = Cores(settings)

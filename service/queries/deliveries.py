@@ -1,5 +1,6 @@
 """Who takes notices, and how the last try over each channel ended."""
 
+from collections import Counter
 from collections.abc import Sequence
 
 from sqlmodel import Session, col, func, select
@@ -28,6 +29,16 @@ def phone_at(session: Session, endpoint: str) -> PushSubscription | None:
     """The browser with this address at its push service."""
     wanted = select(PushSubscription).where(PushSubscription.endpoint == endpoint)
     return session.exec(wanted).one_or_none()
+
+
+def counts(session: Session) -> list[tuple[str, str, int]]:
+    """Kind of channel, outcome and number of the deliveries that are kept."""
+    found: Counter[tuple[str, str]] = Counter()
+    by = col(Delivery.channel), col(Delivery.outcome)
+    wanted = select(Delivery.channel, Delivery.outcome, func.count()).group_by(*by)
+    for name, outcome, count in session.exec(wanted):
+        found[name.partition(":")[0], outcome] += count
+    return [(kind, outcome, count) for (kind, outcome), count in sorted(found.items())]
 
 
 def last_of_each(session: Session) -> dict[str, Delivery]:

@@ -17,7 +17,7 @@ from typing import Generic, Literal, TypeVar
 from models.air import plausible
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
-from service import backoff
+from service import backoff, metrics
 from service.weather.answer import refused
 from service.weather.choose import CLOCKS_APART
 from service.weather.copies import Copies
@@ -114,12 +114,15 @@ class Watch:
         try:
             answer = refresh()
         except WeatherUnavailable as error:
+            outcome = "refused" if error.permanent else "failed"
+            metrics.WEATHER.labels(self._health.provider, outcome).inc()
             if error.permanent:
                 self._remember(point, now, error)
             else:
                 self._failed(error, now, trial)
             raise
         else:
+            metrics.WEATHER.labels(self._health.provider, "answered").inc()
             self._succeeded(point, now)
             return answer
         finally:

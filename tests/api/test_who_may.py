@@ -75,11 +75,13 @@ def refused(client: TestClient, method: str, route: str, headers: dict[str, str]
 
 @pytest.fixture
 def in_as(app: FastAPI, store: Store, now: datetime) -> Callable[[str], TestClient]:
-    """A browser of a new person of a role; of "nobody" one that is not signed in."""
+    """A browser of a new person of a role, on another machine; of "nobody" one that is not signed
+    in."""
     count = iter(range(100))
 
     def opened(role: str) -> TestClient:
-        client = TestClient(app, raise_server_exceptions=False)
+        far = ("192.168.1.7", 4000)
+        client = TestClient(app, client=far, raise_server_exceptions=False)
         if role == "nobody":
             return client
         with store.unit_of_work() as session:
