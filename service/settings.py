@@ -15,6 +15,8 @@ ROOT_PATH = re.compile(r"(/[A-Za-z0-9._~-]+)+")
 BROKER_PORTS = {"mqtt": 1883, "mqtts": 8883}
 ONLY_HERE = ("", "0.0.0.0", "::", "::1", "localhost")
 
+LIMITS = ("most_people", "most_pours", "most_photo_mb", "most_readings")
+
 # name, unit, default, help
 OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ("data", "folder", "castclock-data", "where the database and the compiled code lie"),
@@ -99,6 +101,10 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
         "processes that project pours while 50 or more are due, each of some 200 MB; 0: one for"
         " each core",
     ),
+    ("most_people", "", 0, "people of one shop; 0: as many as there are, as with all that follow"),
+    ("most_pours", "", 0, "pours of one shop that are under way at once"),
+    ("most_photo_mb", "MB", 0, "photos of one shop together"),
+    ("most_readings", "", 0, "readings of one shop in a day"),
     ("tick_s", "s", 20.0, "how often the clock looks for what is due"),
     ("lease_s", "s", 120.0, "how long a claimed reminder stays claimed when its sender dies"),
 )
@@ -152,6 +158,10 @@ class Settings:
     refresh_min: float = 60.0
     project_min: float = 60.0
     cores: int = 0
+    most_people: int = 0
+    most_pours: int = 0
+    most_photo_mb: int = 0
+    most_readings: int = 0
     tick_s: float = 20.0
     lease_s: float = 120.0
 
@@ -169,6 +179,7 @@ class Settings:
             ("refresh_min", 5.0, 1440.0),
             ("project_min", 5.0, 60.0),
             ("cores", 0, 64),
+            *((name, 0, 1e9) for name in LIMITS),
             ("tick_s", 1.0, 300.0),
             ("lease_s", 10.0, 3600.0),
         ):
@@ -188,6 +199,11 @@ class Settings:
             raise InputError("root_path", path, "not a path", "letters and digits, as /cast")
         object.__setattr__(self, "root_path", path)
         object.__setattr__(self, "public_address", public if seen or not public else public + path)
+
+    @property
+    def limits(self) -> Mapping[str, int]:
+        """What a shop may have at most, by LIMITS; of what is not limited nothing."""
+        return {name: getattr(self, name) for name in LIMITS if getattr(self, name)}
 
     @property
     def database_url(self) -> str:

@@ -42,6 +42,7 @@ TABLE: tuple[tuple[str, str, int], ...] = (
     ("GET", "/shop/settings", OWNER),
     (WRITES, "/shop/settings/**", OWNER),
     ("POST PATCH", "/shop", OWNER),
+    ("GET POST", "/shop/delete", OWNER),
     ("POST", "/shop/calendar-address", OWNER),
     ("POST", "/shop/*/*/archive", OWNER),
     ("POST", "/*/*/archive", OWNER),

@@ -203,10 +203,13 @@ def holding(settings: Settings) -> Iterator[None]:
 @contextmanager
 def opened(settings: Settings) -> Iterator["Store"]:
     """The database of a command; trouble that it has is told in one line."""
+    from service.queries import limits
     from service.store import Store
 
     with failing.database(settings):
-        yield Store(settings.database_url)
+        store = Store(settings.database_url)
+        store.ask = limits.asked(settings.limits)
+        yield store
 
 
 def bring_up_to_date(settings: Settings, store: "Store") -> None:

@@ -51,9 +51,10 @@ def find(session: Session, table: type[R], row_id: int, field: str = "id") -> R:
     return row
 
 
-def find_shop(session: Session) -> Shop:
-    """The shop of the session; `open_shop` made it."""
-    shop_id = shop_of(session)
+def find_shop(session: Session, shop_id: int | None = None) -> Shop:
+    """The shop of the session, or of a key where it sees all; `open_shop` made it."""
+    own = shop_of(session)
+    shop_id = shop_id if own is None else own
     if shop_id == NOBODYS:  # who has not said which: as a shop is before anybody has told anything
         return Shop(created_at=NEVER, feed_token="of no shop")
     shop = None if shop_id is None else session.get(Shop, shop_id)

@@ -55,6 +55,8 @@ class Store:
     """One database. Writers take their turn from the first statement on; readers never wait."""
 
     def __init__(self, url: str) -> None:
+        # asked before anything is written; it may refuse (service.queries.limits)
+        self.ask: Callable[[Session], None] | None = None
         address = make_url(url)
         if address.get_backend_name() not in ("sqlite", "postgresql"):
             raise InputError(
@@ -87,6 +89,8 @@ class Store:
         """
         with Session(self._writer, expire_on_commit=False) as session, session.begin():
             shops.shop_of(session)
+            if (ask := self.ask) is not None:
+                event.listen(session, "before_flush", lambda session, *_: ask(session))
             found = session.connection().exec_driver_sql(REVISION).scalars().all()
             if found != [head()]:
                 raise OtherSchema(", ".join(found))

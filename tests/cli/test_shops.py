@@ -37,3 +37,18 @@ def test_a_further_shop_is_made_and_named(tmp_path: Path) -> None:
     ):
         with pytest.raises(InputError, match=wrong):
             said(*words, *data)
+
+
+def test_a_shop_goes_to_another_server_and_leaves_this_one(tmp_path: Path) -> None:
+    here, there = (("--data", str(tmp_path / name)) for name in ("here", "there"))
+    file = str(tmp_path / "zephyr.zip")
+    said("shop", "new", "Zephyr yard", *here)
+    assert "Zephyr yard" in said("export", "Zephyr yard", file, *here)
+    assert Path(file).stat().st_mode & 0o077 == 0, "it holds secrets"
+    assert "brought in as shop 2" in said("import", file, *there)
+    assert said("shop", "list", *there).split("\n")[1] == "2  Zephyr yard"
+    with pytest.raises(InputError, match="--yes"):
+        said("shop", "delete", "Zephyr yard", *here)
+    said("shop", "delete", "Zephyr yard", "--yes", *here)
+    assert said("shop", "list", *here).split() == ["1", "My", "shop"]
+    assert "brought in as shop 2" in said("import", file, *here)

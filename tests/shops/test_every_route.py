@@ -45,7 +45,7 @@ KEYS = {"alike_id": "mould", "other_id": "pour", "like": "pour", "series_id": "p
 TYPED = {"name": "Hexe", "role": "helper", "kind": "reading", "note": "x", "value_C": "12"}
 
 
-def stored(store: Store, shop_id: int) -> dict[str, list[tuple[object, ...]]]:
+def stored(store: Store, shop_id: int) -> dict[str, list[tuple[str, ...]]]:
     """All rows of a shop, and its own."""
     found = {}
     with store.engine.connect() as connection:
@@ -84,9 +84,9 @@ def addresses(route: str, shops: Shops) -> Iterator[str]:
 def least(schema: Json, document: Json, shops: Shops, now: datetime, name: str = "") -> Json:
     """The least that a schema takes, of the own shop."""
     if "$ref" in schema:
+        found = document
         for part in schema["$ref"].removeprefix("#/").split("/"):
-            document_part = document if part == "components" else found  # noqa: F821
-            found = document_part[part]
+            found = found[part]
         return least(found, document, shops, now, name)
     for one in ("anyOf", "oneOf", "allOf"):
         if one in schema:

@@ -10,7 +10,7 @@ from sqlalchemy.orm import aliased
 from sqlmodel import col, delete, func, select, update
 
 from models.errors import InputError
-from models.records import Job, Mix, OfShop, Place, Pour, Reading
+from models.records import Job, Mix, OfShop, Place, Pour, Reading, Stock
 from models.records.base import Row
 from service.actions.shop.set_up_shop import new_shop, save_mix
 from service.queries.rows import NoSuchRow, find, find_shop
@@ -92,11 +92,11 @@ def test_a_row_is_written_into_the_shop_of_its_session_alone(
 
     def of_another() -> None:
         with within(2), store.unit_of_work() as session:
-            session.add(Mix(created_at=now, name="Theirs", kind="general-purpose", shop_id=1))
+            session.add(Stock(created_at=now, name="Theirs", kind="bag", amount=1.0, shop_id=1))
 
     def of_none(shop_id: int | None) -> None:
         with within(shop_id), store.unit_of_work() as session:
-            session.add(Mix(created_at=now, name="Whose", kind="general-purpose"))
+            session.add(Stock(created_at=now, name="Whose", kind="bag", amount=1.0))
 
     for wrong in (of_another, lambda: of_none(NOBODYS), lambda: of_none(ALL)):
         with pytest.raises(AssertionError, match="of shop"):

@@ -73,6 +73,7 @@ MORE = [
     f"/tonight?asked=1&{ASKED}",
     "/shop/things",
     "/shop/people",
+    "/shop/delete",
     "/scripts",
     "/scripts?about=steps",
     "/shop/broker",

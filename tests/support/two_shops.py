@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import Any
 
 from sqlmodel import Session, select
 
@@ -99,7 +100,7 @@ def _fill(
         keep_mould.keep_fault(
             session, now, bench.mould_id, "bowed wall", at=now, note=f"{mark} fault", photo=picture
         )
-        part = {"piece_id": bench.piece_id, "count": 2, "mix_id": bench.mix_id}
+        part: dict[str, Any] = {"piece_id": bench.piece_id, "count": 2, "mix_id": bench.mix_id}
         part |= {"place_id": bench.place_id, "sealer_id": bench.sealer_id, "sealer_then": []}
         asked = {"name": f"{mark} client", "due_at": now + timedelta(days=60), "parts": [part]}
         order = orders.save_order(session, now, asked)
@@ -130,12 +131,12 @@ def _fill(
                 if hasattr(one, "__table__"):
                     key = session.exec(select(one.id)).first()
                     assert key is not None, f"the shop has no {one.__tablename__}"
-                    made.keys.setdefault(shop_id, {})[one.__tablename__] = key
+                    made.keys.setdefault(shop_id, {})[str(one.__tablename__)] = key
 
 
 def _name_all(session: Session, mark: str) -> None:
     for table in (Place, Mix, Piece, Mould, Sealer):
-        row = session.exec(select(table)).one()
+        row: Any = session.exec(select(table)).one()
         row.name = f"{mark} {row.name}"
 
 
@@ -147,7 +148,12 @@ def _feed(session: Session) -> str:
 def _by_hand(now: datetime, mark: str, person_id: int, pour_id: int, place_id: int) -> list[OfShop]:
     """What no action makes without a phone, a broker or a service."""
     later = now + timedelta(days=1)
-    about = {"pour_id": pour_id, "step": "strip", "kind": "opens", "key": f"{mark} key"}
+    about: dict[str, Any] = {
+        "pour_id": pour_id,
+        "step": "strip",
+        "kind": "opens",
+        "key": f"{mark} key",
+    }
     reminder = Reminder(
         created_at=now,
         **about,
@@ -158,9 +164,10 @@ def _by_hand(now: datetime, mark: str, person_id: int, pour_id: int, place_id: i
         facts={"piece": mark},
         state="listed",
     )
-    keyed = {"request_hash": mark, "status": 200, "answer": {"name": mark}}
-    columns = dict.fromkeys(("date_column", "time_column", "air_column", "wet_column"), "x")
-    phone = {"p256dh": "none", "auth": "none", "address": "http://127.0.0.1"}
+    keyed: dict[str, Any] = {"request_hash": mark, "status": 200, "answer": {"name": mark}}
+    headings = ("date_column", "time_column", "air_column", "wet_column")
+    columns: dict[str, Any] = dict.fromkeys(headings, "x")
+    phone: dict[str, Any] = {"p256dh": "none", "auth": "none", "address": "http://127.0.0.1"}
     return [
         reminder,
         Delivery(created_at=now, channel=f"{mark} mail", attempt=1, at=now, outcome="sent"),
