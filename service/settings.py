@@ -98,7 +98,7 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
         "cores",
         "",
         0,
-        "processes that project pours while 50 or more are due, each of some 200 MB; 0: one for"
+        "processes that project pours while 50 or more are due, each of some 400 MB; 0: one for"
         " each core",
     ),
     ("most_people", "", 0, "people of one shop; 0: as many as there are, as with all that follow"),
