@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from functools import cache, partial
 from importlib.resources import as_file, files
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 from alembic import command
@@ -23,6 +24,7 @@ from service.store import disk, shops
 from service.store.migrations.lift import BEFORE, RELEASED, lift
 
 BUSY_MS = 10_000
+LINE_S = 10.0  # of the writers of this process, before it is said that it is busy
 WRITER_LOCK = 0x63617374  # one writer at a time on PostgreSQL too, as on SQLite
 POOL_SIZE = 40  # as many as there are request threads, so that none waits for another's connection
 ROOM = 16_000_000  # bytes free that are left, or the disk counts as full: two photos and their log
@@ -79,6 +81,19 @@ class Store:
         )
         self._listen(self.engine, _open_sqlite)
         self._writer = self.engine.execution_options(castclock_writes=True)
+        self._writing = Lock()
+
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        """Writers of this process stand in line. SQLite itself has no line: each looks again now
+        and then whether it may, and among many some never find it so within their time."""
+        if self._sqlite and not self._writing.acquire(timeout=LINE_S):
+            raise NoneFree("others of this process write")
+        try:
+            yield
+        finally:
+            if self._sqlite:
+                self._writing.release()
 
     @contextmanager
     def unit_of_work(self) -> Iterator[Session]:
@@ -87,7 +102,11 @@ class Store:
         Raises OtherSchema before anything is written, when another castclock has changed the
         tables since this one was started.
         """
-        with Session(self._writer, expire_on_commit=False) as session, session.begin():
+        with (
+            self._turn(),
+            Session(self._writer, expire_on_commit=False) as session,
+            session.begin(),
+        ):
             shops.shop_of(session)
             if (ask := self.ask) is not None:
                 event.listen(session, "before_flush", lambda session, *_: ask(session))

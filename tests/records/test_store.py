@@ -1,6 +1,7 @@
 """The store: no update is lost, the schema is the models', a newer database is refused."""
 
 import threading
+import time
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -8,12 +9,13 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import CheckConstraint, inspect, text
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlmodel import select
 
 from models.errors import InputError
 from models.records import Job, Row
-from service.store import OtherSchema, Store, head, is_trouble
+from service.store import OtherSchema, Store, engine, head, is_trouble
+from tests.support.once import EmptyShop
 
 THREADS, TIMES = 4, 100
 AT = datetime(2026, 10, 14, tzinfo=UTC)
@@ -135,3 +137,29 @@ def test_the_folder_of_a_new_database_is_made(tmp_path: Path) -> None:
     deep.upgrade()
     deep.close()
     assert (tmp_path / "a" / "b" / "shop.sqlite3").exists()
+
+
+def test_many_writers_of_one_process_stand_in_line(
+    tmp_path: Path, empty_shop: EmptyShop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """29 of 800 writes of 80 phones were told that the database is locked."""
+    monkeypatch.setattr(engine, "BUSY_MS", 0)  # SQLite refuses what it would look at again
+    store = empty_shop.copied_to(f"sqlite:///{tmp_path / 'shop.sqlite3'}")
+    together, wrong = threading.Barrier(8), list[Exception]()
+
+    def write() -> None:
+        together.wait()
+        for _ in range(5):
+            try:
+                with store.unit_of_work():
+                    time.sleep(0.002)  # as long as a write may hold the others up
+            except DBAPIError as error:
+                wrong.append(error)
+
+    threads = [threading.Thread(target=write) for _ in range(8)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join()
+    store.close()
+    assert wrong == []
