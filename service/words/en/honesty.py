@@ -11,8 +11,8 @@ TEMPLATES = {
         "Fewer than {fewest:0}: too few to say anything of. Tick what sets you see and break a cube now and then."
     ),
     "honesty_none": "Nothing was seen or broken yet that tells whether an answer was right.",
-    "honesty_untold": "of {untold:0} {untold:pour|pours} nothing could be told, for want of weather",
-    "honesty_older": "older pours are left out; castclock honesty looks at all",
+    "honesty_untold": "Of {untold:0} {untold:pour|pours} nothing could be told, for want of weather.",
+    "honesty_older": "Older pours are left out; castclock honesty looks at all.",
     "honesty_late_fails": "comes later than is told",
     "honesty_inside_fails": "the told span is not what it says",
     "honesty_weak": (
