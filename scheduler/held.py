@@ -42,7 +42,7 @@ class Held:
     def __call__(self, session: Session) -> list[int]:
         session.connection()  # waits for the writer's turn: what is read below is as it left it
         until = self._moment() + self._lease
-        for key, before in list(self._until.items()):
+        for key, before in self._until.copy().items():
             if due.renew_reminder(session, key, before, until):
                 self._until[key] = until
             else:
@@ -52,7 +52,7 @@ class Held:
     @property
     def keys(self) -> list[int]:
         """Ours as far as was seen."""
-        return list(self._until)
+        return list(self._until.copy())
 
     def __enter__(self) -> "Held":
         if self._until:

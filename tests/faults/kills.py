@@ -160,7 +160,7 @@ class Chaos:
 
     def _backup(self) -> None:
         before = set(self._backups.iterdir())
-        kept = {key for one in self._people for key in list(one.said)}
+        kept = {key for one in self._people for key in one.said.copy()}
         number = self._yard.backup(self._backups)
         self._wait(0.5)
         self._yard.nursery.kill(number)
@@ -194,7 +194,7 @@ class Chaos:
         fresh = {
             key: told[1]
             for one in self._people
-            for key, told in list(one.said.items())
+            for key, told in one.said.copy().items()
             if key not in self._found
         }
         with self._engine.begin() as rows:
@@ -233,7 +233,7 @@ class Chaos:
 
     def _outdoors(self) -> set[int]:
         """Pours that were acknowledged and owe an alarm."""
-        told = [told for one in self._people for told in list(one.said.values())]
+        told = [told for one in self._people for told in one.said.copy().values()]
         return {row["id"] for path, row in told if path == "pours" and row["place_id"] == 1}
 
     def _untold(self) -> set[int]:
