@@ -51,10 +51,9 @@ def test_a_time_comes_back_in_utc__also_from_a_maximum(any_store: Store) -> None
         mix(initial_set_h=5.0, final_set_h=4.0),
         Place(created_at=datetime(2026, 1, 1, tzinfo=UTC), name="p", kind="covered", latitude=44.0),
         Place(created_at=datetime(2026, 1, 1, tzinfo=UTC), name="p", kind="heated room"),
-        Shop(id=2, created_at=datetime(2026, 1, 1, tzinfo=UTC), feed_token="t"),
         Shop(id=1, created_at=datetime(2026, 1, 1, tzinfo=UTC), feed_token="t", confidence=0.5),
     ],
-    ids=["water", "set order", "one coordinate", "heated, no setpoint", "second shop", "unsure"],
+    ids=["water", "set order", "one coordinate", "heated, no setpoint", "unsure"],
 )
 def test_a_row_that_cannot_be_is_refused_by_the_database(any_store: Store, row: object) -> None:
     with pytest.raises(IntegrityError), any_store.unit_of_work() as session:
