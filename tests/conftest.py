@@ -41,6 +41,7 @@ for code, template in en.TEMPLATES.items():
 collect_ignore = ["stand_in", "bench", "support"]  # servers and measurements, run by others
 TESTS = Path(__file__).parent
 POSTGRES = "CASTCLOCK_TEST_POSTGRES"
+TOKEN = "the-same-for-every-shop-of-tests"  # signs cookies: a kept shop goes on knowing them
 NOW = datetime(2026, 10, 14, 23, 0, tzinfo=UTC)  # 18:00 in America/Chicago
 IN_CI = os.environ.get("CI") == "true"
 CHROMIUM = shutil.which("chromium")
@@ -230,7 +231,9 @@ def app(
 ) -> FastAPI:
     """The application over the store; its shop is open."""
     with store.unit_of_work() as session:
-        open_shop(session, now, "America/Chicago").units = "si"  # a metric shop, as its tests type
+        shop = open_shop(session, now, "America/Chicago")
+        shop.units = "si"  # a metric shop, as its tests type
+        shop.feed_token = TOKEN
     return routed.with_state_of(create_app(settings, store, sky, hands))
 
 

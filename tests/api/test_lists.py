@@ -89,7 +89,7 @@ def test_the_parts_are_the_list_on_every_database(
 
 
 def test_a_list_of_names_goes_on_where_it_ended(client: TestClient) -> None:
-    names = ["Åsa's bench", "bench 2", "Bench 10", "a\tb", "z"]
+    names = ["Åsa's bench", "bench 2", "Bench 10", "a,b&c=d", "z"]
     for name in names:
         sides = {"length_mm": 900, "width_mm": 400, "thickness_mm": 40}
         made = client.post(f"{API}/pieces", json={"name": name, "shape": "panel", **sides})

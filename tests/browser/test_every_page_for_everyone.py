@@ -31,7 +31,8 @@ NO_PAGE = (
 
 OPEN_ALL = "document.querySelectorAll('details').forEach(one => { one.open = true })"
 HREFS = "[...document.querySelectorAll('a[href^=\"/\"]')].map(one => one.getAttribute('href'))"
-LEADS = "[...document.querySelectorAll('main a')].map(one => [one.textContent.trim(), one.href])"
+LEADS = """[...document.querySelectorAll('main a')]
+  .map(one => [one.textContent.trim(), one.href.baseVal ?? one.href])"""
 HEADINGS = """[...document.querySelectorAll('h1,h2,h3,h4')]
   .filter(one => one.checkVisibility()).map(one => +one.tagName[1])"""
 MOVING = """[...document.querySelectorAll('*')].filter(one => {

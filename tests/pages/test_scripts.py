@@ -42,7 +42,7 @@ def test_fields_words_and_errors_of_a_pour_are_told(client: TestClient) -> None:
         "behind the question mark",
         "whole number at least 1, at most 500, 100 where it is left out",
         "Newest first",
-        "Refused with 400, 401, 403, 404, 409, 412, 413, 421, 422, 500, 503",
+        "Refused with 400, 401, 403, 404, 408, 409, 412, 413, 421, 422, 431, 500, 503",
     ):
         assert told in page.text, told
 

@@ -10,6 +10,7 @@ import pytest
 from sqlmodel import select
 
 from models.records import WeatherRun
+from service import answer_hours
 from service.weather.http import Caller
 from service.weather.open_meteo_ensemble import WithEnsemble
 from tests.stand_in.open_meteo_ensemble_server import EnsembleStandIn
@@ -41,7 +42,7 @@ def spread_of(yard: Yard, pour_id: int, day: slice) -> float:
     """How far the middle eight tenths of the members' air lie apart, on average of a day [K]."""
     concrete = yard.projection(pour_id).concrete
     assert concrete is not None
-    air = concrete["air_C"]
+    air = answer_hours.unpacked(concrete)["air_C"]
     apart = [high - low for high, low in zip(air["p90"][day], air["p10"][day], strict=True)]
     return float(sum(apart) / len(apart))
 

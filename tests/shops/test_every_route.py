@@ -23,7 +23,7 @@ from tests.support.two_shops import MARKS, Shops
 OWN, OTHER = 2, 1
 # who asks is looked up over all shops, by a secret that nobody guesses, or by name and password
 ANYWHERE = {"sign_in", "person", "token", "invitation", "sticker", "owner_link", "passkey"}
-SERVER = {"/readyz"}  # tells of the whole server, in numbers alone
+SERVER = {"/readyz", "/metrics"}  # tells of the whole server, in numbers alone
 ROW_OF = {
     "batches": "batch",
     "faults": "pour_fault",
@@ -176,6 +176,8 @@ def test_no_route_shows_or_changes_what_is_another_shop_s(
                 if faults(statements):
                     wrong.append((*what, faults(statements)[0]))
                 statements.clear()
+    told = client.get("/metrics")
+    assert (told.status_code, MARKS[OTHER] in told.text) == (200, False)
     assert not wrong, "\n".join(map(str, wrong))
     assert asked > 300
     assert stored(any_store, OTHER) == before

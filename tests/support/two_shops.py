@@ -170,7 +170,7 @@ def _by_hand(now: datetime, mark: str, person_id: int, pour_id: int, place_id: i
     phone: dict[str, Any] = {"p256dh": "none", "auth": "none", "address": "http://127.0.0.1"}
     return [
         reminder,
-        Delivery(created_at=now, channel=f"{mark} mail", attempt=1, at=now, outcome="sent"),
+        Delivery(created_at=now, channel=f"mailtos:{mark}", attempt=1, at=now, outcome="sent"),
         IdempotencyKey(created_at=now, key="one key", **keyed),
         Logger(
             created_at=now,

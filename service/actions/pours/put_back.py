@@ -45,6 +45,7 @@ def put_back(session: Session, now: datetime, pour_id: int, copy: Mapping[str, A
     beside = isinstance(wanted, Reading) and wanted.place_id == pour.place_id
     if wanted.pour_id != pour_id and not beside:
         raise NoSuchRow("removal", wanted.id, f"not of pour {pour_id}", "one of this pour's")
+    wanted.shop_id = pour.shop_id  # which a copy does not tell
     row: Logged = session.merge(wanted)
     session.flush()
     if isinstance(row, Reading):

@@ -61,8 +61,8 @@ def test_bare_it_goes_when_it_bears_the_road_and_never_in_its_mould() -> None:
     assert steps["strip"].safe
     assert install.safe
     assert steps["strip"].safe <= load.safe <= install.safe
-    assert [one.code for one in load.cautions] == ["load_on_edge"]
-    assert [one.code for one in install.cautions] == ["install_floor"]
+    assert [one.code for one in load.cautions] == ["hazard_on_edge", "load_on_edge"]
+    assert [one.code for one in install.cautions] == ["hazard_on_edge", "install_floor"]
 
 
 def test_sealed_it_goes_when_its_film_is_through() -> None:
