@@ -17,6 +17,7 @@ from service.cli import connections, serving
 from service.settings import Settings
 from service.store import Store
 from tests.support.command import castclock
+from tests.support.ports import free_port
 from tests.support.shop import Sky
 
 
@@ -117,8 +118,3 @@ def test_a_folder_that_all_share_is_left_as_it_is(
     start(cli.serve, data=str(tmp_path), port=free_port())
     assert f"{stat.S_IMODE(tmp_path.stat().st_mode):o}" == "1777"
     assert modes(tmp_path)["castclock.sqlite3"] == "600"
-
-
-def free_port() -> int:
-    with socket.create_server(("127.0.0.1", 0)) as listening:
-        return int(listening.getsockname()[1])

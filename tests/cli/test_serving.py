@@ -16,15 +16,11 @@ from pathlib import Path
 import pytest
 
 from tests.support.command import castclock
+from tests.support.ports import free_port
 from tests.support.raw import Json
 
 COMMAND = Path(sys.executable).with_name("castclock")
 PATIENCE_S = 120  # a cold machine compiles first
-
-
-def free_port() -> int:
-    with socket.create_server(("127.0.0.1", 0)) as listening:
-        return int(listening.getsockname()[1])
 
 
 @contextmanager
