@@ -27,10 +27,11 @@ from service.cli.https import ToldPlainly, check, keeper
 from service.settings import Settings
 from service.signed_in import SECURE_COOKIE
 from service.store import Store
-from tests.cli.test_serving import COMMAND, PATIENCE_S, free_port
+from tests.cli.test_serving import COMMAND, PATIENCE_S
 from tests.support.command import castclock
 from tests.support.mqtt_broker import until
 from tests.support.phone import Page
+from tests.support.ports import free_port
 
 NOW = datetime.now(UTC).replace(microsecond=0)  # clients look at their own clock
 HOSTS = ("127.0.0.1", "localhost", "shop.local")
