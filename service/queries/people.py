@@ -27,11 +27,7 @@ def present(session: Session) -> Sequence[Person]:
 
 def named(session: Session, name: str) -> Person | None:
     """Who is called so, whatever the letters' size."""
-    return session.exec(
-        select(Person).where(
-            func.lower(Person.name) == name.strip().lower(), col(Person.left_at).is_(None)
-        )
-    ).first()
+    return next(iter(all_named(session, name)), None)
 
 
 def all_named(session: Session, name: str) -> Sequence[Person]:

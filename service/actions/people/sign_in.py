@@ -74,9 +74,8 @@ def by_password(
     attempts.check(now, *keys)
     called = people.all_named(session, name)
     hashes: list[str | None] = [one.password_hash for one in called]
-    fitting = [
-        secret.fits(password, one) for one in hashes or [None]
-    ]  # all of them: as long whoever it is
+    # each is tried, and nobody's where nobody is called so: it takes as long whoever it is
+    fitting = [secret.fits(password, one) for one in hashes or [None]]
     if not any(fitting):
         attempts.failed(now, *keys)
         raise InputError("password", "(hidden)", "name and password do not fit", "both anew")
