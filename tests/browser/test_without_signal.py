@@ -7,7 +7,6 @@ import hashlib
 import os
 import re
 import signal
-import socket
 import ssl
 import subprocess
 import sys
@@ -38,6 +37,7 @@ from service.nouns.reading import ReadingCreate
 from service.settings import Settings
 from service.store import Store
 from tests.browser.conftest import CHROMIUM, FLAGS, STARTS_WITHIN_S, served
+from tests.support.ports import free_port
 from tests.support.rows import newest, only, rows
 from tests.support.shop import Sky, furnish
 
@@ -69,8 +69,7 @@ class Server:
 
     def start(self) -> None:
         if not self.port:
-            with socket.create_server(("127.0.0.1", 0)) as free:
-                self.port = free.getsockname()[1]
+            self.port = free_port()
         words = ["-m", "tests.support.small_server", self.data, f"{self.port}", self.certificate]
         self.process = subprocess.Popen([sys.executable, *map(str, words)])
         end = time.monotonic() + STARTS_WITHIN_S

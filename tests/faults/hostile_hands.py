@@ -26,6 +26,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.support.ports import free_port
+
 API = "/api/v1"
 FILES = 256
 PATIENCE_S = 300.0
@@ -54,8 +58,7 @@ class Server:
     process: subprocess.Popen[bytes] = field(init=False)
 
     def start(self) -> None:
-        with socket.create_server(("127.0.0.1", 0)) as free:
-            self.port = int(free.getsockname()[1])
+        self.port = free_port()
         serve = "ulimit -n {}; exec {} serve --data {} --port {}"
         program = Path(sys.executable).with_name("castclock")
         command = serve.format(FILES, program, self.folder / "shop", self.port)

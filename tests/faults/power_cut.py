@@ -14,7 +14,6 @@ import http.client
 import json
 import os
 import signal
-import socket
 import sqlite3
 import subprocess
 import sys
@@ -30,7 +29,11 @@ from random import Random
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
-if TYPE_CHECKING:  # this script runs without the folder above it
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.support.ports import free_port
+
+if TYPE_CHECKING:
     from tests.faults.cut_disk import Record
     from tests.support.raw import Json
 
@@ -79,8 +82,7 @@ class Shop:
     port: int = 0
 
     def start(self) -> None:
-        with socket.create_server(("127.0.0.1", 0)) as free:
-            self.port = int(free.getsockname()[1])
+        self.port = free_port()
         environ = {
             "NUMBA_CACHE_DIR": str(Path("~/.cache/castclock/numba").expanduser()),
             **os.environ,

@@ -12,8 +12,9 @@ from http.client import HTTPConnection, HTTPException
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from random import Random
-from socket import create_server
 from typing import Any
+
+from tests.support.ports import free_port
 
 NURSERY = Path(__file__).with_name("nursery.py")
 ROOT = Path(__file__).parents[2]
@@ -126,8 +127,7 @@ class Yard:
     def launch(self, name: str) -> None:
         database = ["--database", self.url]
         if name == "server":
-            with create_server(("127.0.0.1", 0)) as free:
-                self.port = int(free.getsockname()[1])
+            self.port = free_port()
             argv = ["serve", *database, "--port", str(self.port)]
         else:
             argv = ["worker", *database]

@@ -11,6 +11,8 @@ from pathlib import Path
 
 from paho.mqtt import publish
 
+from tests.support.ports import free_port
+
 PROGRAM = next(
     (one for one in ("/usr/sbin/mosquitto", "/usr/local/sbin/mosquitto") if Path(one).exists()),
     "mosquitto",
@@ -25,12 +27,6 @@ def until(seen: Callable[[], object], seconds: float = 20.0) -> None:
     while not seen():
         assert time.monotonic() < late, "it never came"
         time.sleep(0.02)
-
-
-def _free_port() -> int:
-    with socket.socket() as found:
-        found.bind(("127.0.0.1", 0))
-        return int(found.getsockname()[1])
 
 
 @dataclass
@@ -79,7 +75,7 @@ class Mosquitto:
 
 @contextmanager
 def mosquitto(folder: Path) -> Iterator[Mosquitto]:
-    broker = Mosquitto(folder, _free_port())
+    broker = Mosquitto(folder, free_port())
     broker.start()
     try:
         yield broker
