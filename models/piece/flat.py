@@ -84,7 +84,7 @@ def _corner(hole: Placed, plate: Plate) -> float:
     )
     if min(rims) < min(long, wide) / 2:
         return RIM_CORNER
-    if not hole.told.round or min(rims) < max(long, wide):
-        return corner_factor(max(long, wide) / 2)
     half, other = max(long, wide) / 2, min(long, wide) / 2
-    return corner_factor(half, other**2 / half)  # an oval's sharp end
+    # an oval's sharp end; near an edge no radius eases it, since the rim bends with the piece
+    radius = other**2 / half if hole.told.round else hole.told.corner_mm
+    return corner_factor(half, None if min(rims) < max(long, wide) else radius)

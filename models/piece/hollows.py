@@ -186,6 +186,7 @@ def _wall_hole(told: Measures, wall: str, one: Placed) -> Solid:
     deep = W if wall in ("front", "back") else L
     first = lean if wall in ("front", "left") else deep - lean - thick
     along = one.x_mm + hole.length_mm / 2
-    ends = [End(at, along, up, hole.length_mm, hole.width_mm) for at in (first, first + thick)]
+    sides = hole.length_mm, hole.width_mm, hole.corner_mm or 0.0
+    ends = [End(at, along, up, *sides) for at in (first, first + thick)]
     axis = "y" if wall in ("front", "back") else "x"
     return Solid(ends[0], ends[1], hole.round, hollow=True, axis=axis)

@@ -15,6 +15,7 @@ from models.piece.measures import (
     NEEDED,
     OPENED,
     Measures,
+    Opening,
 )
 from models.piece.placed import RIM_MM, Placed, Plain, bowl_corner, laid_out, rib_rows, wall_of
 from models.piece.solids import ring
@@ -209,6 +210,7 @@ def _openings(told: Measures) -> None:
         wrong = f"a {told.kind} has none"
         raise InputError("opening", len(told.openings), wrong, "openings for a panel or box only")
     for k, hole in enumerate(told.openings):
+        _corner(hole, f"opening[{k}].corner_mm")
         with_wall = hole.wall is not None
         if with_wall and told.kind != "box":
             wrong = f"a {told.kind} has no walls"
@@ -224,6 +226,20 @@ def _openings(told: Measures) -> None:
             _off_bowl(told, one)
             _off_ledge(told, one)
         _apart(plate)
+
+
+def _corner(told: Opening, field: str) -> None:
+    """Its corners are no rounder than it has room for."""
+    if told.corner_mm is None:
+        return
+    name = "length_mm" if told.length_mm < told.width_mm else "width_mm"
+    narrow = getattr(told, name)
+    if told.round:
+        wrong, allowed = "a round opening has no corners", 'nothing, or form = "rectangle"'
+        raise InputError(field, told.corner_mm, wrong, allowed)
+    if 2 * told.corner_mm > narrow:
+        wrong = f"more than half of the opening ({name} {narrow:g} mm)"
+        raise InputError(field, told.corner_mm, wrong, f"at most {narrow / 2:g} mm")
 
 
 def _plates(told: Measures) -> Iterator[Plain]:

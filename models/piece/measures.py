@@ -99,6 +99,7 @@ class Opening:
     """A hole: a rectangle, or the oval inside it; centred unless placed.
 
     In a panel it goes down through it; in a box through the wall that is told, else its floor.
+    corner_mm : radius of a rectangle's corners; None: not told, and taken as cut square
     """
 
     length_mm: float
@@ -108,6 +109,7 @@ class Opening:
     left_mm: float | None = None  # concrete left beside it, at the left end
     front_mm: float | None = None  # concrete left before it; in a wall under it
     wall: str | None = None
+    corner_mm: float | None = None
 
     def __post_init__(self) -> None:
         number_within("length_mm", self.length_mm, 5.0, 6000.0, "mm")
@@ -117,6 +119,7 @@ class Opening:
         one_of("form", self.form, OPENING_FORMS)
         if self.wall is not None:
             one_of("wall", self.wall, WALLS)
+        optional_within(self, [("corner_mm", 0.0, 3000.0, "mm")])
 
     @property
     def round(self) -> bool:

@@ -189,7 +189,7 @@ def _cut_points(one: Solid, cut: float) -> tuple[Point, ...]:
     """The section of one solid; nothing where the cut passes it by."""
     if one.axis == "x":
         end = one.low
-        half = _half_chord(end.wide, end.long, cut - end.x, one.round)
+        half = _half_chord(end.wide, end.long, cut - end.x, one.round, end.corner)
         if half <= 0:
             return ()
         x = (one.low.at, one.high.at)
@@ -200,7 +200,7 @@ def _cut_points(one: Solid, cut: float) -> tuple[Point, ...]:
             (x[0], end.y + half),
         )
     ends = (one.low, one.high)
-    halves = [_half_chord(e.long, e.wide, cut - e.y, one.round) for e in ends]
+    halves = [_half_chord(e.long, e.wide, cut - e.y, one.round, e.corner) for e in ends]
     if max(halves) <= 0:
         return ()
     (a, b), (low, high) = halves, ends
@@ -212,10 +212,13 @@ def _cut_points(one: Solid, cut: float) -> tuple[Point, ...]:
     )
 
 
-def _half_chord(long: float, wide: float, away: float, oval: bool) -> float:
+def _half_chord(long: float, wide: float, away: float, oval: bool, corner: float) -> float:
     """Half the length along a cut at a distance from the middle."""
     if 2 * abs(away) >= wide and wide > 0:
         return 0.0
+    into = abs(away) - (wide / 2 - corner)  # how far a cut runs through rounded corners
+    if not oval and corner and into > 0:
+        return long / 2 - corner + math.sqrt(corner**2 - into**2)
     if not oval or wide <= 0:
         return long / 2
     return long / 2 * math.sqrt(1 - (2 * away / wide) ** 2)

@@ -54,13 +54,14 @@ def through(holes: Sequence[Placed], low: float, high: float) -> list[Solid]:
 
 def areas_mm2(holes: Sequence[Placed]) -> float:
     """Of openings together [mm2]. Source: geometry."""
-    ends = [(one.told.round, one.told.length_mm * one.told.width_mm) for one in holes]
-    return sum(area * (math.pi / 4 if oval else 1.0) for oval, area in ends)
+    return sum(one.area_mm2(one.low) for one in through(holes, 0.0, 1.0))
 
 
 def ways_round_mm(holes: Sequence[Placed]) -> float:
     """Lengths of the edges of openings together [mm]. Source: geometry."""
     return sum(
-        round_mm(h.length_mm, h.width_mm) if h.round else 2 * (h.length_mm + h.width_mm)
+        round_mm(h.length_mm, h.width_mm)
+        if h.round
+        else 2 * (h.length_mm + h.width_mm) - (8 - 2 * math.pi) * (h.corner_mm or 0.0)
         for h in (one.told for one in holes)
     )

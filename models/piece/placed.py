@@ -23,7 +23,7 @@ class Placed:
         """As a section at a height [mm]."""
         hole = self.told
         middle = self.x_mm + hole.length_mm / 2, self.y_mm + hole.width_mm / 2
-        return End(at, *middle, hole.length_mm, hole.width_mm)
+        return End(at, *middle, hole.length_mm, hole.width_mm, hole.corner_mm or 0.0)
 
 
 @dataclass(frozen=True)

@@ -6,21 +6,25 @@ from dataclasses import dataclass
 Point = tuple[float, float]
 AXES = ("x", "y", "z")
 ROUND_POINTS = 72  # of a drawn circle
+CORNER_PARTS = 12  # of a drawn corner
 
 
 @dataclass(frozen=True)
 class End:
-    """A rectangle, or the oval inside it, across an axis [mm]: where, its middle, its sides."""
+    """A rectangle, or the oval inside it, across an axis [mm]: where, its middle, its sides, and
+    the radius of its corners."""
 
     at: float
     x: float
     y: float
     long: float
     wide: float
+    corner: float = 0.0
 
     def shrunk(self, by: float, at: float) -> "End":
         """The same less `by` all round, elsewhere on the axis [mm]."""
-        return End(at, self.x, self.y, self.long - 2 * by, self.wide - 2 * by)
+        corner = max(self.corner - by, 0.0) if self.corner else 0.0
+        return End(at, self.x, self.y, self.long - 2 * by, self.wide - 2 * by, corner)
 
 
 @dataclass(frozen=True)
@@ -46,11 +50,13 @@ class Solid:
             a.y + part * (b.y - a.y),
             a.long + part * (b.long - a.long),
             a.wide + part * (b.wide - a.wide),
+            a.corner + part * (b.corner - a.corner),
         )
 
     def area_mm2(self, end: End) -> float:
         """Of a section [mm2]."""
-        return end.long * end.wide * (math.pi / 4 if self.round else 1.0)
+        whole = end.long * end.wide
+        return whole * (math.pi / 4) if self.round else whole - (4 - math.pi) * end.corner**2
 
     @property
     def sign(self) -> float:
@@ -140,7 +146,16 @@ def ring(end: End, oval: bool) -> tuple[Point, ...]:
         return tuple(
             (end.x + end.long / 2 * math.cos(a), end.y + end.wide / 2 * math.sin(a)) for a in turns
         )
-    a, b = end.long / 2, end.wide / 2
+    a, b, r = end.long / 2, end.wide / 2, end.corner
+    if r:
+        return tuple(
+            (
+                end.x + right * (a - r) + r * math.cos(turn),
+                end.y + up * (b - r) + r * math.sin(turn),
+            )
+            for right, up, begin in ((1, 1, 0.0), (-1, 1, 0.5), (-1, -1, 1.0), (1, -1, 1.5))
+            for turn in (math.pi * (begin + k / CORNER_PARTS / 2) for k in range(CORNER_PARTS + 1))
+        )
     return (
         (end.x - a, end.y - b),
         (end.x + a, end.y - b),

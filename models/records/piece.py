@@ -49,9 +49,9 @@ class PieceBase(SQLModel):
 
 
 class Piece(PieceBase, Owned, table=True):
-    """`openings` is a list of {length_mm, width_mm, edge_mm, form, left_mm, front_mm, wall};
-    `faces_told` one of {face, against, shown, trowelled}; `inserts` one of {material, gap_mm,
-    edge_mm, depth_mm, load_kg, by_flame}."""
+    """`openings` is a list of {length_mm, width_mm, edge_mm, form, left_mm, front_mm, wall,
+    corner_mm}; `faces_told` one of {face, against, shown, trowelled}; `inserts` one of {material,
+    gap_mm, edge_mm, depth_mm, load_kg, by_flame}."""
 
     __tablename__ = "piece"
     __table_args__ = (

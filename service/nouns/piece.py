@@ -122,6 +122,7 @@ class Opening(RequestBody):
     left_mm: Length | None = None
     front_mm: Length | None = None
     wall: OpeningWall | None = None
+    corner_mm: Length | None = None
 
     @model_validator(mode="after")
     def _whole(self) -> "Opening":
@@ -222,6 +223,7 @@ def controls(holes: int = 1, inserts: int = 1) -> list[Control]:
             hole("left_mm", "concrete left of it"),
             hole("front_mm", "in front of it, in a wall under it"),
             hole("wall", "it goes", "choice", options=walls),
+            hole("corner_mm", "radius of its corners"),
         ]
     materials = listed({"": "none", **{one: word("insert", one) for one in MATERIALS}})
     for k in range(inserts):

@@ -6,6 +6,8 @@ from fastapi import APIRouter, Response
 from markupsafe import Markup
 
 from models.facts.handling import ADHESION_KN_M2, DYNAMIC_FACTOR, OPENING_CORNER
+from models.piece.flat import flats_of
+from models.piece.shape import Shape
 from models.piece.turning import turning_ways
 from service.actions.windows import scenario_rows
 from service.actions.windows.standing import standing
@@ -63,9 +65,16 @@ def ways_page(pour_id: Key, context: ContextDep) -> Response:
         turn=turn,
         ways=ways,
         jerk=DYNAMIC_FACTOR,
-        corner=OPENING_CORNER if shape.openings else None,
+        corner=_corner(shape),
         board=board,
     )
+
+
+def _corner(shape: Shape) -> float | None:
+    """Stress at an opening's corner over that of the width left, as it was reckoned."""
+    if not shape.openings:
+        return None
+    return max((one.corner for one in flats_of(shape)), default=OPENING_CORNER)
 
 
 def _view(

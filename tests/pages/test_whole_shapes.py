@@ -26,7 +26,10 @@ COUNTER: dict[str, Any] = {
     "slope_mm": 15.0,
     "draft_mm": 20.0,
     "drain_mm": 45.0,
-    "opening": [{"length_mm": 35.0, "form": "round", "left_mm": 200.0, "front_mm": 400.0}],
+    "opening": [
+        {"length_mm": 35.0, "form": "round", "left_mm": 200.0, "front_mm": 400.0},
+        {"length_mm": 120.0, "width_mm": 90.0, "corner_mm": 25.4, "left_mm": 60.0},
+    ],
     "face": [{"face": "underside", "shown": True}],
     "insert": [{"material": "stainless", "depth_mm": 30.0, "edge_mm": 60.0, "load_kg": 40.0}],
 }
@@ -49,6 +52,10 @@ TYPED = {
     "piece.hole0.form": "round",
     "piece.hole0.left_mm": "200",
     "piece.hole0.front_mm": "400",
+    "piece.hole1.length_mm": "120",
+    "piece.hole1.width_mm": "90",
+    "piece.hole1.corner_mm": "1 in",
+    "piece.hole1.left_mm": "60",
     "piece.face.underside.shown": "shown",
     "piece.insert0.material": "stainless",
     "piece.insert0.depth_mm": "30",
@@ -130,6 +137,22 @@ def test_it_is_drawn_before_it_is_saved(phone: Phone, client: TestClient) -> Non
     assert '<svg xmlns="http://www.w3.org/2000/svg" class="drawing"' in phone.page.source
     assert "1200 mm" in phone.page.text
     assert not client.get("/api/v1/pieces").json()
+
+
+def test_a_corner_without_room_is_told_beside_its_box_and_by_the_interface(
+    phone: Phone, client: TestClient
+) -> None:
+    form = phone.open("/shop/piece/new").form("/shop/piece/new")
+    values = {name.replace(".", "__"): value for name, value in TYPED.items()}
+    page = phone.send(form, "Draw it first", **{**values, "piece__hole1__corner_mm": "46"})
+    assert phone.status == 422
+    assert "90 mm" in page.notes["piece.hole1.corner_mm"]
+    hole = {"length_mm": 120.0, "width_mm": 90.0, "corner_mm": 46.0}
+    sent = client.post("/api/v1/pieces", json={"name": "No", **COUNTER, "opening": [hole]})
+    assert sent.status_code == 422
+    (wrong,) = sent.json()["errors"]
+    assert wrong["field"] == "opening[0].corner_mm"
+    assert "90 mm" in json.dumps(wrong)
 
 
 def test_a_clash_is_told_beside_its_box_with_both_numbers(phone: Phone) -> None:

@@ -107,3 +107,22 @@ def test_a_plate_without_weight_of_an_opening_is_the_beam() -> None:
     middle = abs(plate.x - 1000.0) < 40.0
     mean = plate.along[middle] @ plate.area[middle] / plate.area[middle].sum()
     assert mean == pytest.approx(0.125 * 2000.0**2, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("size", "radius"), [((150.0, 150.0), 60.0), ((120.0, 120.0), 50.0), ((100.0, 150.0), 50.0)]
+)
+def test_a_told_radius_asks_less_and_still_covers_the_corner_cut_square(
+    size: tuple[float, float], radius: float
+) -> None:
+    """A rounded corner bears less than a square one, which the rule is held to here."""
+    length, width, (long, short) = 1800.0, 900.0, size
+    hole = Opening(long, short, corner_mm=radius)
+    (flat,) = flats_of(Shape("panel", length, width, 50.0, openings=(hole,)))
+    (untold,) = flats_of(Shape("panel", length, width, 50.0, openings=(Opening(long, short),)))
+    cut: Hole = ((length - long) / 2, (length + long) / 2, (width - short) / 2, (width + short) / 2)
+    plate = bent(length, width, cut, (0.0, length), 10.0)
+    asked = WAYS["ends"][1] * flat.long_mm**2 / flat.net_along * flat.corner
+    assert flat.corner < untold.corner
+    assert asked >= plate.corner(EVENED_MM)
+    assert asked >= plate.section()

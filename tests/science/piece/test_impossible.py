@@ -116,6 +116,12 @@ CLASHES: list[tuple[dict[str, Any], dict[str, Any], str, str]] = [
         "300 mm",
     ),
     (PANEL, {"inserts": (Insert("steel", depth_mm=45.0),)}, "insert[0].depth_mm", "45 mm"),
+    (
+        PANEL,
+        {"openings": (Opening(300.0, 200.0, corner_mm=101.0),)},
+        "opening[0].corner_mm",
+        "width_mm 200 mm",
+    ),
     (ROUND, {"openings": (Opening(500.0, 500.0),)}, "opening[0].length_mm", "350 mm"),
     (RIBBED, {"rib_mm": 290.0}, "rib_mm", "800 mm"),
     (
@@ -152,6 +158,11 @@ def test_what_cannot_be_is_refused_by_the_two_that_clash(
         (BOX, {"ledge_mm": 20.0}, "ledge_thickness_mm"),
         (BASIN, {"openings": (Opening(50.0, 50.0),)}, "opening"),
         (PANEL, {"openings": (Opening(50.0, 50.0, wall="front"),)}, "opening[0].wall"),
+        (
+            PANEL,
+            {"openings": (Opening(90.0, 90.0, form="round", corner_mm=9.0),)},
+            "opening[0].corner_mm",
+        ),
         (PANEL, {"cast_way": "on-side"}, "cast_way"),
         (PANEL, {"faces_told": (FaceTold("rim"),)}, "face[0].face"),
         ({**RIBBED, "ribs": None}, {}, "ribs"),

@@ -3,7 +3,7 @@
 They are put together here from the maker's words and not from the program's parts.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import manifold3d
@@ -214,7 +214,32 @@ def stair() -> Case:
     return case_of(shape, mesh + block(600, 0, 340, 300, 800, 170))
 
 
+def rounded(axis: str) -> Case:
+    """An opening with told corners: of a sink in a counter, and of a slot in a planter's wall."""
+    hole = Opening(400.0, 300.0, left_mm=200.0, front_mm=100.0, corner_mm=60.0)
+    if axis == "z":
+        shape = Shape("panel", 1000.0, 500.0, 40.0, openings=(hole,))
+        return case_of(shape, block(0, 0, 0, 1000, 500, 40) - bar(200, 100, -1, 400, 300, 42, 60))
+    slot = replace(hole, wall="front", width_mm=200.0)
+    shape = Shape("box", 900.0, 500.0, height_mm=450.0, wall_mm=50.0, openings=(slot,))
+    mesh = block(0, 0, 0, 900, 500, 450) - block(50, 50, 50, 800, 400, 400)
+    cut = bar(200, 100, -51, 400, 200, 52, 60).rotate([90, 0, 0])
+    return case_of(shape, mesh - cut)
+
+
+def bar(x: float, y: float, z: float, long: float, wide: float, high: float, r: float) -> Mesh:
+    """Upright, its four edges rounded."""
+    found = block(x + r, y, z, long - 2 * r, wide, high)
+    found += block(x, y + r, z, long, wide - 2 * r, high)
+    for middle_x in (x + r, x + long - r):
+        for middle_y in (y + r, y + wide - r):
+            found += oval(middle_x, middle_y, z, 2 * r, 2 * r, high)
+    return found
+
+
 CASES = {
+    "rounded sink": rounded("z"),
+    "rounded slot in a wall": rounded("y"),
     "slab with basin": slab_with_basin(),
     "basin": basin(),
     "planter": planter(),

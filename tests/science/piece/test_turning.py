@@ -227,6 +227,20 @@ def test_only_what_has_flat_faces_is_laid_on_a_rail_on_bars_or_between_boards() 
     assert set(ways(ribbed)) == set(ways(TOP)) - {"boards"}
 
 
+def test_a_told_radius_asks_less_well_inside_and_nothing_less_near_an_edge() -> None:
+    def holed(**more: float) -> turning.Way:
+        hole = Opening(150.0, 150.0, **more)  # type: ignore[arg-type]
+        return ways(Shape("panel", 1800.0, 900.0, 50.0, openings=(hole,)))["ends"]
+
+    assert holed(corner_mm=60.0).stress_MPa < holed().stress_MPa
+    assert holed(corner_mm=5.0).stress_MPa == pytest.approx(holed().stress_MPa, rel=1e-3)
+    near = {"front_mm": 90.0, "left_mm": 800.0}
+    assert holed(corner_mm=60.0, **near).stress_MPa == pytest.approx(
+        holed(**near).stress_MPa, rel=0.01
+    )
+    assert holed(corner_mm=60.0, **near).stress_MPa > 1.05 * holed(corner_mm=60.0).stress_MPa
+
+
 def test_a_box_without_floor_is_held_by_its_neighbours_alone() -> None:
     floorless = Shape("box", 1000.0, 500.0, height_mm=450.0, wall_mm=40.0, floor_mm=0.0)
     assert ways(floorless)["padded_edges"].stress_MPa >= ways(BOX)["padded_edges"].stress_MPa
