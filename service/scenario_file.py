@@ -36,20 +36,12 @@ from models.steps import registry
 from models.units import number_within, one_of
 from service import region
 from service.input_file import text_of
-from service.nouns.amounts import AmountsChoices
-from service.nouns.base import keys_of
-from service.nouns.batch import BatchCreate
-from service.nouns.cover import Cover
-from service.nouns.mix import Cement, LabelStrength, MixCreate, RecipePart
-from service.nouns.mould import MouldCreate
-from service.nouns.piece import FaceTold, Insert, Opening, PieceCreate, across, as_circle
-from service.nouns.place import PlaceCreate
-from service.nouns.pour import PourCreate
-from service.nouns.reading import ReadingCreate
-from service.nouns.sealer import SealerCreate
-from service.nouns.strength_test import StrengthTestCreate
+from service.piece_told import across, as_circle
 from service.toml_table import LARGEST_BYTES, Keys, Table, parsed
 
+# Keys of each noun and how each is read, written from the nouns by tests/golden/scenario_keys.py:
+# to load those and the tables behind them takes longer than to answer.
+OF: dict[str, Keys] = json.loads(Path(__file__).with_name("scenario_keys.json").read_text("utf-8"))
 TOP: Keys = {"name": "word", "asked_at": "instant"}
 TABLES = (
     "place",
@@ -68,38 +60,30 @@ TABLES = (
     "plan",
     "amounts",
 )
-SITE: Keys = {
-    **keys_of(PlaceCreate, "name", "altitude_m"),
-    "timezone": "zone",
-    "heated_hours": "hours",
-}
+SITE: Keys = {**OF["place"], "timezone": "zone", "heated_hours": "hours"}
 PLACE: Keys = {**SITE, "exposed_to_frost": "yes or no"}
-MIX: Keys = {**keys_of(MixCreate), "water_l": "volume_l", "bags": "count"}
-CEMENT: Keys = keys_of(Cement)
-STRENGTH: Keys = keys_of(LabelStrength)
-PART: Keys = keys_of(RecipePart)
-AMOUNTS: Keys = keys_of(AmountsChoices)
-PIECE: Keys = keys_of(PieceCreate, "name", "exposed_to_frost", "confirm")
-OPENING: Keys = keys_of(Opening)
-FACE: Keys = keys_of(FaceTold)
-INSERT: Keys = keys_of(Insert)
-REGISTER = ("name", "piece_id", "alike_id", "release_agent", "turnaround_h")  # of the shop
-MOULD: Keys = keys_of(MouldCreate, *REGISTER)
-POUR: Keys = {
-    "at": "instant",
-    **keys_of(PourCreate, "placed_at", "note", "confirm", "mould_held", "series_of"),
-}
-COVER: Keys = keys_of(Cover)
+MIX: Keys = {**OF["mix"], "water_l": "volume_l", "bags": "count"}
+CEMENT: Keys = OF["cement"]
+STRENGTH: Keys = OF["strength"]
+PART: Keys = OF["part"]
+AMOUNTS: Keys = OF["amounts"]
+PIECE: Keys = OF["piece"]
+OPENING: Keys = OF["opening"]
+FACE: Keys = OF["face"]
+INSERT: Keys = OF["insert"]
+MOULD: Keys = OF["mould"]
+POUR: Keys = {"at": "instant", **OF["pour"]}
+COVER: Keys = OF["cover"]
 COVERING: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
-BATCH: Keys = {"at": "instant", **keys_of(BatchCreate, "note")}
+BATCH: Keys = {"at": "instant", **OF["batch"]}
 READING: Keys = {
     "at": "instant",
-    **keys_of(ReadingCreate, "value_C", "value_max_C", "note", "confirm"),
+    **OF["reading"],
     "value": "temperatures",
     "wrong": "yes or no",
 }
 MEASURED: Keys = {"tile": "mass_g", "humidity": "rh_pct"}  # the key of a value that is no degC
-TEST: Keys = {"at": "instant", **keys_of(StrengthTestCreate, "note")}
+TEST: Keys = {"at": "instant", **OF["strength_test"]}
 DONE: Keys = {"step": "word", "at": "instant"}
 PLAN: Keys = {
     "step": "word",
@@ -110,7 +94,7 @@ PLAN: Keys = {
     "faces": "word",
     "set_by": "word",  # as an answer prints it; what is told here is its maker's
 }
-SEALER: Keys = keys_of(SealerCreate, "name")
+SEALER: Keys = OF["sealer"]
 SHOP: Keys = {
     "confidence": "fraction",
     "code": "word",

@@ -106,7 +106,6 @@ def timeline(
     """The windows of one pour: no server, no database."""
     file, air, instant = _inputs(scenario, weather, now, plan)
     from models.planning.timeline import project
-    from service import answers
     from service.cli import doubts, printed, screen
 
     with placed(scenario):
@@ -121,6 +120,8 @@ def timeline(
         drawn_for = printed.reader_of(file.scenario, units, instant)
         timeline_file.draw(svg, projection, file.scenario, instant, drawn_for)
     if as_json:
+        from service import answers
+
         content = answers.projection_json(projection, reader)
         assumed = file.scenario.resolved().assumed
         notes = [doubts.as_json(one) for one in found]
@@ -142,7 +143,6 @@ def pour_check(
     """Pour now, under which cover, or wait until when: no server, no database."""
     file, air, instant = _inputs(scenario, weather, now)
     from models.planning.pour_check import check
-    from service import answers
     from service.cli import doubts, printed, screen
     from service.words import say_all
 
@@ -152,6 +152,8 @@ def pour_check(
     reader = printed.reader_of(file.scenario, units, None if as_json else instant)
     warnings = say_all((one.message for one in found), reader)
     if as_json:
+        from service import answers
+
         content = answers.pour_answer_json(answer, reader)
         notes = [doubts.as_json(one) for one in found]
         assumed = file.scenario.resolved().assumed

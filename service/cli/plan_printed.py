@@ -12,7 +12,6 @@ from models.message import Message
 from models.planning import shop_plan
 from models.planning.courses import Kind
 from models.planning.shop_plan import Poured, ShopPlan
-from models.records.shop import UNITS
 from models.units import one_of
 from service import orders_file
 from service.cli import scenario_air
@@ -20,6 +19,7 @@ from service.cli.printed import Clock
 from service.cli.terminal import WIDTH, listed, plain, wrapped
 from service.plan_answers import gain_message, plan_answer
 from service.words import US, Reader, chance, instant, say, sentence, word
+from service.words.reader import PRESETS
 
 
 def plan(found: ShopPlan, now: datetime, reader: Reader) -> str:
@@ -82,7 +82,7 @@ def show(path: Path, now: str, *, as_json: bool, units: str) -> None:
         found = shop_plan.plan(file.shop, file.orders, file.moulds, kinds)
     except InputError as error:
         raise error.at(error.where or path.name) from None
-    one_of("--units", units, UNITS)
+    one_of("--units", units, tuple(PRESETS))
     reader = Reader(file.shop.days.timezone, now=None if as_json else file.asked_at)
     if units == "us":
         reader = replace(reader, units=US, language="en-US", hours=12, order="mdy")

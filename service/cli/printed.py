@@ -8,7 +8,6 @@ from itertools import groupby
 from models.errors import Unknown
 from models.message import Message, Value
 from models.planning import fumes, pour_reasons
-from models.records.shop import UNITS
 from models.results import PlannedCoat, PourAnswer, PourOption, Projection, StepWindow
 from models.simulation.scenario import Scenario
 from models.steps import registry
@@ -16,13 +15,14 @@ from models.units import one_of
 from service.cli.terminal import WIDTH, listed, plain, wrapped
 from service.words import US, Reader, chance, instant, say, say_all, sentence, source
 from service.words.instants import on_day, window
+from service.words.reader import PRESETS
 
 STEP, STATE, TIME, OPTION = 14, 8, 27, 36
 
 
 def reader_of(scenario: Scenario, units: str, now: datetime | None) -> Reader:
     """Who reads what is printed; JSON, which has no `now`, tells every hour to the minute."""
-    one_of("--units", units, UNITS)
+    one_of("--units", units, tuple(PRESETS))
     placed_at = None if now is None else scenario.placement.at
     reader = Reader(scenario.site.timezone, now=now, placed_at=placed_at)
     if units == "us":

@@ -28,6 +28,7 @@ from service.nouns.controls import (
     typed_parts,
 )
 from service.nouns.form import MOST_ROWS, Control, Form
+from service.piece_told import across, as_circle
 from service.vocabulary import (
     Against,
     CastWay,
@@ -174,27 +175,6 @@ class PieceRead(PiecePoured, Owned):
 
 
 NAMES = names_of_rows(Opening, "opening", HOLE) | names_of_rows(Insert, "insert", INSERT)
-
-
-def as_circle(told: Mapping[str, Any]) -> dict[str, Any]:
-    """What is told of a piece; a round panel of one measure is as wide as it is long."""
-    if told.get("shape") == "round-panel" and told.get("width_mm") is None:
-        return {**told, "width_mm": told.get("length_mm")}
-    return dict(told)
-
-
-def across(hole: Mapping[str, Any]) -> Any:
-    """The second measure of an opening; that of a round one may be left out.
-
-    Raises InputError where a rectangle has one measure.
-    """
-    told = hole.get("width_mm")
-    if told is not None:
-        return told
-    if hole.get("form") == "round":
-        return hole.get("length_mm")
-    wrong = "a rectangle has two measures"
-    raise InputError("width_mm", None, wrong, 'a length, or form = "round"')
 
 
 def controls(holes: int = 1, inserts: int = 1) -> list[Control]:

@@ -36,6 +36,7 @@ from service.nouns import (
 )
 from service.nouns.base import kind_of
 from service.nouns.form import Control
+from tests.golden import scenario_keys
 
 # the science, what a request may say, keys of a scenario file, what only the science has
 NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
@@ -83,6 +84,11 @@ def test_what_the_science_takes_every_door_takes(
     assert told <= set(create.model_fields)
     named = {create.model_fields[name].alias or name for name in told - PARTS}
     assert named <= set(keys)
+
+
+def test_the_keys_of_a_scenario_file_are_those_of_the_nouns() -> None:
+    """`python tests/golden/scenario_keys.py` writes them anew."""
+    assert scenario_keys.FILE.read_text(encoding="utf-8") == scenario_keys.written()
 
 
 @pytest.mark.parametrize(
