@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from models.facts.sealers import THINNED_FRACTION, Sheet
 from models.piece.shape import Shape
 from models.units import within
 
@@ -39,3 +40,16 @@ def litres_of_coat(area_m2: float, m2_per_l: float, sealer_fraction: float = 1.0
     fraction = float(within("sealer_fraction", sealer_fraction, 0.1, 1.0))
     wet = area / each
     return Litres(wet * fraction, wet * (1 - fraction))
+
+
+def litres_of_coats(area_m2: float, sheet: Sheet) -> tuple[Litres, ...]:
+    """Of each coat of a product [l], the first of them thinned as its sheet says.
+
+    area_m2 : [m2]. Source: definition of coverage.
+    """
+    return tuple(
+        litres_of_coat(
+            area_m2, sheet.coverage_m2_l, THINNED_FRACTION if k < sheet.diluted_coats else 1.0
+        )
+        for k in range(sheet.coats)
+    )

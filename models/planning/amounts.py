@@ -21,10 +21,10 @@ from models.facts.amounts import (
 )
 from models.facts.fresh import WASTE_FRACTION
 from models.facts.moisture import SORPTION_CEMENT_KG_M3
-from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION, Sheet
+from models.facts.sealers import SEALER_WASTE, Sheet
 from models.message import Message
 from models.piece import mesh, quantities
-from models.piece.coated import Litres, coated_m2, litres_of_coat
+from models.piece.coated import Litres, coated_m2, litres_of_coats
 from models.piece.handling import hands_for
 from models.piece.mesh_faces import faces_of
 from models.piece.shape import Shape
@@ -331,12 +331,7 @@ def _coats(shape: Shape, sealer: SealerSystem) -> Coats | None:
         return None
     sheet: Sheet = sealer.resolved(base=shape.like != "panel")
     area = coated_m2(shape)
-    coats = tuple(
-        litres_of_coat(
-            area, sheet.coverage_m2_l, THINNED_FRACTION if k < sheet.diluted_coats else 1.0
-        )
-        for k in range(sheet.coats)
-    )
+    coats = litres_of_coats(area, sheet)
     return Coats(
         sealer.chemistry, area, coats, sum(one.sealer_l for one in coats) * (1 + SEALER_WASTE)
     )

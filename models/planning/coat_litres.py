@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.coating.finish import Product
-from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION
+from models.facts.sealers import SEALER_WASTE
 from models.message import Message, Sentence, Value
-from models.piece.coated import coated_m2, litres_of_coat
+from models.piece.coated import coated_m2, litres_of_coats
 from models.results import CoatPlan, PlannedCoat, PlannedProduct
 from models.simulation.scenario import Scenario
 from models.steps.opening import NO_HOUR, Span
@@ -46,10 +46,7 @@ def with_litres(
     sheet, area_m2 = product.sheet, coated_m2(scenario.shape)
     done = {one.step: one.at for one in scenario.done}
     listed: list[PlannedCoat] = []
-    for number in product.numbers:
-        thinned = number - product.numbers.start < sheet.diluted_coats
-        fraction = THINNED_FRACTION if thinned else 1.0
-        litres = litres_of_coat(area_m2, sheet.coverage_m2_l, fraction)
+    for number, litres in zip(product.numbers, litres_of_coats(area_m2, sheet), strict=True):
         row = (rows or {}).get(number, NOT_PLANNED)
         last = number == product.numbers.stop - 1
         hold_h = sheet.hold_h if last else min(sheet.hold_h, sheet.recoat_min_h)

@@ -142,6 +142,34 @@ def test_the_record_sums_the_piece_and_names_what_has_no_price(
     assert "€27" in page.text
 
 
+def test_the_record_counts_each_coat_by_its_own_product(poured: str, client: TestClient) -> None:
+    """A densifier that covers a quarter of what the wax over it does costs four times as much."""
+    keys = [
+        client.post("/api/v1/sealers", json=row).json()["id"]
+        for row in (
+            {"name": "Hard", "chemistry": "densifier", "coats": 1, "coverage_m2_l": 5.0},
+            {"name": "Wax", "chemistry": "wax", "coats": 2, "coverage_m2_l": 20.0},
+        )
+    ]
+    pour = poured.replace("/pours", "/api/v1/pours")
+    told = client.patch(pour, json={"sealer_id": keys[0], "sealer_then": [keys[1]]})
+    assert told.status_code == 200, told.text
+    client.patch("/api/v1/shop", json={"currency": "EUR", "prices": {"sealer_l": 40.0}})
+    at = datetime.fromisoformat(client.get(pour).json()["placed_at"])
+    long_ago = (at - timedelta(days=40)).isoformat()
+    assert client.patch(pour, json={"placed_at": long_ago}).status_code == 200
+    litres = []
+    for number in (1, 2, 3):
+        day = (at + timedelta(days=-10 + number)).isoformat()
+        done = client.post(f"{pour}/steps/coat-{number}/done", json={"at": day})
+        assert done.status_code == 201, done.text
+        (line,) = client.get(f"{pour}/record").json()["cost"]["lines"]
+        assert (line["what"], line["price"]) == ("sealer_l", 40.0)
+        litres.append(line["many"])
+    assert litres[1] == pytest.approx(litres[0] * 1.25)
+    assert litres[2] == pytest.approx(litres[0] * 1.5)
+
+
 def test_a_what_if_says_what_it_costs_more(poured: str, client: TestClient) -> None:
     wanted = {"cover": "blanket"}
     before = client.post(f"/api/v1{poured}/what-if", json=wanted).json()

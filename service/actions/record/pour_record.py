@@ -10,11 +10,11 @@ from sqlmodel import Session
 from models import records
 from models.errors import InputError, Unknown
 from models.message import Message, text
-from models.piece.coated import coated_m2, litres_of_coat
+from models.piece.coated import coated_m2, litres_of_coat, litres_of_coats
 from models.piece.shape import Shape
 from models.planning.courses import usual_work
 from models.planning.predicted import Predicted, predict
-from models.simulation.scenario import TEMPERATURE_KINDS
+from models.simulation.scenario import TEMPERATURE_KINDS, Scenario
 from models.steps import registry
 from service.actions.record.causes_of import causes
 from service.actions.record.parts import Record, Sealed, SealedWith
@@ -289,17 +289,27 @@ def _cost(rows: _Rows, summary: PourSummaryResponse, now: datetime) -> costs.Cos
     if isinstance(rows.gathered, InputError):
         return None
     poured = [one.bags for one in rows.batches if one.bags] or [rows.pour.bags or 0.0]
-    sealed = _sealer(rows)
     cast = costs.Cast(
         rows.pour,
         rows.place.timezone,
         sum(poured) or summary.bags_net or 0.0,
-        sealed.coats_done * (sealed.litres_a_coat or 0.0),
+        _sealer_l(rows.gathered.scenario),
         {row.step: row.at for row in rows.done},
         tuple(rows.protections),
         usual_work(rows.gathered.scenario),
     )
     return costs.of_pour(cast, rows.shop, rows.end(now))
+
+
+def _sealer_l(scenario: Scenario) -> float:
+    """What went on, without waste: each coat that was given, of its own product."""
+    area_m2, done = coated_m2(scenario.shape), {one.step for one in scenario.done}
+    return sum(
+        litres.sealer_l
+        for one in scenario.resolved().finish
+        for step, litres in zip(one.steps, litres_of_coats(area_m2, one.sheet), strict=True)
+        if step in done
+    )
 
 
 def _sealer(rows: _Rows) -> Sealed:
