@@ -8,8 +8,10 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from models.concrete.section import TURNAROUND_H
+from models.errors import InputError
 from models.planning.courses import Work, Works, usual_work
-from models.planning.orders import MouldThere, Order, Part, Pin, Shop
+from models.planning.orders import COUNTED, MOST_COVERS, MouldThere, Order, Part, Pin, Shop
 from models.planning.working_day import WorkingDays
 from models.records.order import OrderBase
 from models.records.shop import DAYS
@@ -20,7 +22,7 @@ from service.nouns.base import keys_of
 from service.scenario_file import ScenarioFile
 from service.toml_table import Keys, Table, parsed
 
-TABLES = ("shop", "piece", "mould", "order")
+TABLES = ("shop", "piece", "mould", "order", "cover")
 TOP: Keys = {"asked_at": "instant"}
 SHOP: Keys = {
     "timezone": "zone",
@@ -42,7 +44,7 @@ MOULD: Keys = {
     "free_at": "instant",
     "turnaround_h": "time_h",
 }
-TURNAROUND_H = (0.0, 720.0)  # as of the register
+COVER: Keys = {"kind": "word", "count": "whole number"}
 ORDER: Keys = keys_of(OrderBase, "note")
 PART: Keys = {"piece": "word", "count": "whole number"}
 PINNED: Keys = {"number": "whole number", "mould": "word", "start_at": "instant"}
@@ -72,6 +74,7 @@ def read(path: Path, now: datetime | None, today: datetime) -> OrdersFile:
     pieces, works = _pieces(root, path)
     first = next(iter(pieces.values()), None)
     shop = _shop(root.table("shop"), first.scenario if first else None, asked_at)
+    shop = replace(shop, covers=_covers(root))
     moulds = []
     for row in root.rows("mould"):
         values = row.values(MOULD, needed=("name", "pieces"))
@@ -80,7 +83,9 @@ def read(path: Path, now: datetime | None, today: datetime) -> OrdersFile:
                 one_of("pieces", one, pieces)
         free_at = values.get("free_at")
         free_h = max(shop.days.hour(free_at), 0.0) if free_at else 0.0
-        turnaround_h = values.get("turnaround_h", 0.0)
+        # told of a piece's own mould it holds for this one too, unless this tells otherwise
+        own = [pieces[one].turnaround_h or 0.0 for one in values["pieces"]]
+        turnaround_h = values.get("turnaround_h", max(own, default=0.0))
         with row.placed():
             number_within("turnaround_h", turnaround_h, *TURNAROUND_H, "hours from its strip")
         moulds.append(MouldThere(values["name"], tuple(values["pieces"]), free_h, turnaround_h))
@@ -95,6 +100,19 @@ def _once(root: Table, noun: str, names: list[str]) -> None:
     for k, name in enumerate(names):
         if name in names[:k]:
             raise root.refusal(f"{noun}[{k}].name", name, "told twice", "another name")
+
+
+def _covers(root: Table) -> dict[str, int]:
+    """How many there are of each kind; of a kind without a row there are enough."""
+    found: dict[str, int] = {}
+    for row in root.rows("cover"):
+        values = row.values(COVER, needed=tuple(COVER))
+        with row.placed():
+            kind = one_of("kind", values["kind"], COUNTED)
+            if kind in found:
+                raise InputError("kind", kind, "told twice", "one count of each")
+            found[kind] = int(number_within("count", values["count"], 0, MOST_COVERS))
+    return found
 
 
 def _shop(table: Table, scenario: Scenario | None, asked_at: datetime) -> Shop:

@@ -15,7 +15,7 @@ from models.coating.finish import checked
 from models.concrete import mixture
 from models.concrete.composition import Composition
 from models.concrete.recipe import Part
-from models.concrete.section import Covering, MouldBoard
+from models.concrete.section import TURNAROUND_H, Covering, MouldBoard
 from models.errors import InputError
 from models.piece import shape
 from models.planning.amounts import Choices
@@ -72,6 +72,7 @@ OPENING: Keys = OF["opening"]
 FACE: Keys = OF["face"]
 INSERT: Keys = OF["insert"]
 MOULD: Keys = OF["mould"]
+KEPT = ("release_agent", "turnaround_h")  # of a mould, how it is kept: no hour of a step asks it
 POUR: Keys = {"at": "instant", **OF["pour"]}
 COVER: Keys = OF["cover"]
 COVERING: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
@@ -129,13 +130,18 @@ class TypedWeather:
 
 @dataclass(frozen=True)
 class ScenarioFile:
-    """A scenario, its weather (a CSV, a typed pair, or none), and the instant asked about."""
+    """A scenario, its weather (a CSV, a typed pair, or none), and the instant asked about.
+
+    release_agent, turnaround_h : of its mould, as the register of moulds keeps them
+    """
 
     path: Path
     scenario: Scenario
     weather: Path | TypedWeather | None
     asked_at: datetime | None
     amounts: Choices = Choices()
+    release_agent: str = ""
+    turnaround_h: float | None = None
 
 
 def read(path: Path) -> ScenarioFile:
@@ -152,6 +158,7 @@ def read(path: Path) -> ScenarioFile:
     own = _mixture(root.table("mix", needed=True))
     batches = tuple(_batch(row, own) for row in root.rows("batch"))
     sealer, *then = _finish(root)
+    board, kept = _mould(root.table("mould"))
     scenario = Scenario(
         name=top.get("name", path.stem),
         site=site,
@@ -159,7 +166,7 @@ def read(path: Path) -> ScenarioFile:
         shape=_shape(root.table("piece", needed=True)),
         burner=_burner(root.table("piece")),
         placement=pour.build(Placement, POUR, tables=("protection",), needed=("at",)),
-        mould=root.table("mould").build(MouldBoard, MOULD),
+        mould=board,
         coverings=tuple(
             _covering(row, COVERING, ("from_h", "kind")) for row in pour.rows("protection")
         ),
@@ -176,7 +183,17 @@ def read(path: Path) -> ScenarioFile:
     )
     scenario = _batched(root, scenario, batches)
     choices = root.table("amounts").build(Choices, AMOUNTS)
-    return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"), choices)
+    return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"), choices, **kept)
+
+
+def _mould(table: Table) -> tuple[MouldBoard, dict[str, Any]]:
+    """The board, and how it is kept."""
+    values = table.values(MOULD)
+    kept = {name: values.pop(name) for name in KEPT if name in values}
+    with table.placed():
+        if "turnaround_h" in kept:
+            number_within("turnaround_h", kept["turnaround_h"], *TURNAROUND_H, "h")
+        return MouldBoard(**values), kept
 
 
 def read_plan(path: Path) -> tuple[Meant, ...]:

@@ -9,6 +9,7 @@ from models.facts.protection import COVERS, HEATERS
 from models.units import Array, number_within, one_of, optional_within
 
 FACES = ("top", "sides", "all")
+TURNAROUND_H = (0.0, 720.0)  # of a mould, from its strip to the next pour: what may be told [h]
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,8 @@ from models.planning.watch import OptionRisks
 from models.planning.working_day import WorkingDays
 from models.quantile import hour_at
 from models.simulation import cases, drying
+from models.simulation.blown import Lying
+from models.simulation.in_force import lying
 from models.simulation.physics import HORIZON_H, MEMBERS
 from models.simulation.scenario import Scenario
 from models.steps import registry, use
@@ -82,6 +84,7 @@ class Course:
 
     free_h : from which most members let the mould go; turned_h : from which turning it is safe
     strip_h, ready_h : of each member, (members,); infinite where it is not in sight
+    covers : what lies on it, from when to when; infinite: nobody takes it off in sight
     """
 
     at_h: float
@@ -90,6 +93,7 @@ class Course:
     turned_h: float
     strip_h: Array
     ready_h: Array
+    covers: tuple[Lying, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -232,7 +236,10 @@ def followed(
     if "core" in listed:
         free_h = max(free_h, hour_at(strip_h, weight, registry.level_of("core", 0.9)))
     turned_h = hour_at(turn_h, weight, registry.level_of("turn", pour.rules.confidence))
-    return Course(at_h, way, at_h + free_h, at_h + turned_h, at_h + strip_h, at_h + ready_h)
+    covers = tuple(
+        (kind, at_h + on_h, at_h + off_h) for kind, on_h, off_h in lying(pour, simulation.plan)
+    )
+    return Course(at_h, way, at_h + free_h, at_h + turned_h, at_h + strip_h, at_h + ready_h, covers)
 
 
 def _hardened_h(trajectory: Trajectory, coated_h: Array, film_h: float) -> Array:

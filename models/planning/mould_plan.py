@@ -8,7 +8,7 @@ HiGHS finds it (scipy brings it, so there is nothing more to install) within its
 is told; where it finds nothing better in time the greedy plan stands, and says so.
 """
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
@@ -71,12 +71,17 @@ class Problem:
 
     due_h : of each order [h] from now; room : how much there is of what choices claim
     after_h : what an order takes once its last part is ready [h]
+    held : what is taken already, whatever is chosen: covers that lie on other pieces
     """
 
     castings: tuple[Casting, ...]
     due_h: Mapping[Hashable, float]
     room: Mapping[Hashable, float]
     after_h: Mapping[Hashable, float] = field(default_factory=dict)
+    held: tuple[Claim, ...] = ()
+
+    def held_of(self, what: Hashable) -> list[Claim]:
+        return [one for one in self.held if one.what == what]
 
 
 @dataclass(frozen=True)
@@ -169,11 +174,19 @@ def fits(problem: Problem, picks: Sequence[int | None]) -> bool:
             for claim in one.choices[pick].claims:
                 taken.setdefault(claim.what, []).append(claim)
     return all(
-        sum(other.amount for other in claims if other.from_h <= claim.from_h < other.to_h)
-        <= problem.room[what] + 1e-6
+        not (wanted := _amount_at(claims, at_h))
+        or wanted <= problem.room[what] - _amount_at(problem.held_of(what), at_h) + 1e-6
         for what, claims in taken.items()
-        for claim in claims
+        for at_h in _begins(claims, problem.held_of(what))
     )
+
+
+def _begins(*claims: Iterable[Claim]) -> set[float]:
+    return {one.from_h for each in claims for one in each}
+
+
+def _amount_at(claims: Iterable[Claim], at_h: float) -> float:
+    return sum(one.amount for one in claims if one.from_h <= at_h < one.to_h)
 
 
 def allowed(problem: Problem, picks: Sequence[int | None]) -> bool:
@@ -263,12 +276,15 @@ class _Rows:
     def _enough(self, taken: Mapping[Hashable, Sequence[tuple[int, Claim]]]) -> None:
         """At each hour at which something is taken, no more than there is."""
         for what, claims in taken.items():
-            held = set()
-            for at_h in {claim.from_h for _, claim in claims}:
+            left: dict[tuple[tuple[int, float], ...], float] = {}
+            held = self.problem.held_of(what)
+            for at_h in _begins((claim for _, claim in claims), held):
                 now: dict[int, float] = {}
                 for column, one in claims:
                     if one.from_h <= at_h < one.to_h:
                         now[column] = now.get(column, 0.0) + one.amount
-                held.add(tuple(sorted(now.items())))
-            for entries in sorted(held):
-                self._row(entries, self.problem.room[what])
+                entries = tuple(sorted(now.items()))
+                there = max(self.problem.room[what] - _amount_at(held, at_h), 0.0)
+                left[entries] = min(left.get(entries, there), there)
+            for entries, there in sorted(left.items()):
+                self._row(entries, there)

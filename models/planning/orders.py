@@ -6,21 +6,27 @@ next piece waits in that member (promises.py). Nothing is promised that is not i
 """
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 import numpy as np
 
 from models.errors import InputError
-from models.message import Message
+from models.facts.protection import COVERS
+from models.message import Message, Value
 from models.planning.courses import Course, Courses, Kind, Works
 from models.planning.mould_plan import Casting, Choice, Claim, Problem
 from models.planning.working_day import WorkingDays
-from models.units import Array, number_within
+from models.simulation.blown import Lying
+from models.units import Array, number_within, one_of
 
-HANDS, DAY = "hands", "day"
+HANDS, DAY, COVER = "hands", "day", "cover"
 SHIFTS_H = (0.0, 1.0)  # a mould that is free may wait for hands
 MOST_PIECES = 200
+# what a kind of cover is put together of, where a shop counts what it has
+COUNTED_AS = {"two blankets": ("blanket", 2)}
+COUNTED = tuple(kind for kind in COVERS if kind not in COUNTED_AS)
+MOST_COVERS = 1000
 
 
 @dataclass(frozen=True)
@@ -80,15 +86,32 @@ class MouldThere:
 
 @dataclass(frozen=True)
 class Shop:
-    """Hours and days, hands, and how sure it wants to be."""
+    """Hours and days, hands, and how sure it wants to be.
+
+    covers : how many it has of a kind; of a kind that is not counted there are enough
+    lying : covers on pieces that are poured already [h] from now; infinite: not known until when
+    """
 
     days: WorkingDays
     hands: int = 1
     confidence: float = 0.9
+    covers: Mapping[str, int] = field(default_factory=dict)
+    lying: tuple[Lying, ...] = ()
 
     def __post_init__(self) -> None:
         number_within("hands", self.hands, 1, 50)
         number_within("confidence", self.confidence, 0.8, 0.99)
+        for kind, count in self.covers.items():
+            number_within(one_of("cover", kind, COUNTED), count, 0, MOST_COVERS)
+
+    def claimed(self, lying: Iterable[Lying]) -> tuple[Claim, ...]:
+        """What covers that lie somewhere take of those that are counted."""
+        of = ((*COUNTED_AS.get(kind, (kind, 1)), on_h, off_h) for kind, on_h, off_h in lying)
+        return tuple(
+            Claim((COVER, kind), on_h, off_h, many)
+            for kind, many, on_h, off_h in of
+            if kind in self.covers
+        )
 
 
 @dataclass(frozen=True)
@@ -143,12 +166,14 @@ def asked(
                 pieces.append(Piece(order.key, part.kind, number))
     room: dict[Hashable, float] = {HANDS: float(shop.hands)}
     room |= {("mould", one.key): 1.0 for one in moulds}
+    room |= {(COVER, key): float(count) for key, count in shop.covers.items()}
     for day in {claim.what for c in ways.values() for one in c for claim in one.claims}:
         if isinstance(day, tuple) and day[0] == DAY:
             room[day] = shop.hands * shop.days.worked_h(day[1])
     due: dict[Hashable, float] = {one.key: shop.days.hour(one.due) for one in orders}
     after: dict[Hashable, float] = {one.key: one.assembly_h for one in orders}
-    return Asked(Problem(tuple(castings), due, room, after), tuple(pieces), found)
+    held = shop.claimed(shop.lying)
+    return Asked(Problem(tuple(castings), due, room, after, held), tuple(pieces), found)
 
 
 def nothing(orders: Iterable[Order], shop: Shop) -> Problem:
@@ -228,6 +253,7 @@ def _choice(
         Claim(HANDS, course.at_h, course.at_h + pour.hours, pour.hands),
         Claim(HANDS, strip_h, clean_h, strip.hands),
         *(Claim((DAY, day), 24.0 * day, 24.0 * day + 1, hand_h) for day, hand_h in by_day.items()),
+        *shop.claimed(course.covers),
     )
     finished_h = days.soonest(course.ready_h) + works.finish.hours
     stripped_h = np.maximum(days.soonest(course.strip_h), strip_h) + taken_h
@@ -279,4 +305,19 @@ def why_left_out(
         return Message("plan_moulds_held", {"until_at": found.until})
     if not any(np.isfinite(course.free_h) for course in found.found):
         return Message("plan_never_free", {})
-    return Message("plan_beyond_weather", {"until_at": found.until})
+    return _short_of_covers(shop, found) or Message(
+        "plan_beyond_weather", {"until_at": found.until}
+    )
+
+
+def _short_of_covers(shop: Shop, found: Courses) -> Message | None:
+    """The cover that every start asks for, where it is counted: too few of it, or all lie."""
+    asked = [{c.what: c.amount for c in shop.claimed(one.covers)} for one in found.found]
+    for kind, there in shop.covers.items():
+        needs = min((one.get((COVER, kind), 0.0) for one in asked), default=0.0)
+        if needs > there:
+            values: dict[str, Value] = {"cover": kind, "needs": needs, "there": there}
+            return Message("plan_too_few_covers", values)
+        if needs:
+            return Message("plan_covers_taken", {"cover": kind, "until_at": found.until})
+    return None

@@ -66,7 +66,8 @@ class Gain:
     """What one thing more would do: hours of lateness saved over all pieces, the order that gains
     most, and how much sooner it may be promised [h].
 
-    what : mould | hand | blanket; kind : of the mould, or of the pieces under the blanket
+    what : mould | hand | blanket | one_blanket, where those are counted
+    kind : of the mould, or of the pieces under the blanket
     """
 
     what: str
@@ -269,7 +270,10 @@ def _gains(
     solution: Solution,
     stands: ShopPlan,
 ) -> tuple[Gain, ...]:
-    """One more mould of each kind, one more pair of hands, a blanket on the slowest pieces."""
+    """One more mould of each kind, one more pair of hands, a blanket on the slowest pieces.
+
+    Where blankets are counted that is one more of them, on one piece at a time.
+    """
     out: list[Gain] = []
 
     def tried(
@@ -287,11 +291,16 @@ def _gains(
         more = MouldThere(f"another {key}", (key,))
         tried("mould", key, shop, [*moulds, more], asked.courses)
     tried("hand", "", replace(shop, hands=shop.hands + 1), moulds, asked.courses)
+    counted = shop
+    if BLANKET.kind in shop.covers:
+        more_of = {**shop.covers, BLANKET.kind: shop.covers[BLANKET.kind] + 1}
+        counted = replace(shop, covers=more_of)
+        tried("one_blanket", "", counted, moulds, asked.courses)
     slow = _slowest(stands, asked)
     if slow is not None:
         also_h = tuple(shop.days.hour(one.at) for one in stands.poured if one.pinned)
         warm = courses(kinds[slow], shop.days, also_h, BLANKET)
-        tried("blanket", slow, shop, moulds, {**asked.courses, slow: warm})
+        tried("blanket", slow, counted, moulds, {**asked.courses, slow: warm})
     return tuple(sorted(out, key=lambda one: (-one.saved_h, -one.sooner_h)))
 
 

@@ -1,5 +1,6 @@
 """The walls of the mould of a scenario file, as text and as JSON."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,7 +23,8 @@ def answer(file: Path, fresh: str, slump: str, *, shaken: bool) -> "Told":
     Raises InputError for what cannot be.
     """
     with placed(file):
-        scenario = scenario_file.read(file).scenario
+        read = scenario_file.read(file)
+        scenario = read.scenario
         placing = Placing(
             placing_h=scenario.placement.placing_h,
             concrete_C=scenario.placement.concrete_C,
@@ -31,7 +33,7 @@ def answer(file: Path, fresh: str, slump: str, *, shaken: bool) -> "Told":
             density_kg_m3=pressing_kg_m3(scenario.mixture.density_kg_m3),
         )
         found = check(scenario.shape, scenario.mould, placing, _length("--fresh", fresh))
-        return Told(scenario, found)
+        return Told(scenario, found, read.release_agent, read.turnaround_h)
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,8 @@ class Told:
 
     scenario: Scenario
     found: Checked
+    release_agent: str
+    turnaround_h: float | None
 
     def as_json(self) -> object:
         """As the interface tells it."""
@@ -60,9 +64,17 @@ class Told:
             *told.uplifts(found),
             *told.bearers(found),
             *told.material(self.scenario.mould.material),
+            *self._kept(),
             Message("mould_estimate"),
         ]
         return "\n".join([self.scenario.name, *say_all(messages, reader)])
+
+    def _kept(self) -> Iterator[Message]:
+        """How it is kept, where that was told."""
+        if self.release_agent:
+            yield Message("print_release_agent", {"text": self.release_agent})
+        if self.turnaround_h is not None:
+            yield Message("print_turnaround", {"turnaround_h": self.turnaround_h})
 
 
 def _length(name: str, text: str) -> float | None:

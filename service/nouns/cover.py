@@ -6,7 +6,7 @@ from pydantic import Field
 
 from models.concrete.section import FACES
 from models.facts.protection import COVERS, HEATERS
-from models.records.fields import Instant
+from models.records.fields import Instant, Several
 from models.records.protection import CoverBase, LaidBase
 from service.nouns.base import RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls, listed
@@ -27,7 +27,14 @@ class LaidWords(CoverWords, LaidBase):
     faces: Faces = Field(default="top", description="sides: the top too")
 
 
-class Cover(CoverWords, RequestBody):
+class Owned(CoverWords):
+    count: Several | None = Field(
+        default=None,
+        description="how many there are; none: enough. Two blankets are counted as blankets",
+    )
+
+
+class Cover(Owned, RequestBody):
     """What a shop owns."""
 
     faces: Faces | None = Field(
@@ -35,7 +42,7 @@ class Cover(CoverWords, RequestBody):
     )
 
 
-class CoverRead(CoverWords, ResponseBody):
+class CoverRead(Owned, ResponseBody):
     """The same as it is kept."""
 
     faces: Faces | None = None

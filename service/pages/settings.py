@@ -7,9 +7,11 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
+from models.errors import InputError
 from models.facts.protection import COVERS
 from models.message import Message
 from models.piece.turning import GEAR
+from models.planning.orders import COUNTED
 from models.records import Shop
 from service.actions.changes import noted
 from service.actions.notices import channels
@@ -80,6 +82,7 @@ WEEK = {
     "sun": "Sunday",
 }
 RULES = ("name", "timezone", "units", "code", "hands", "working_days", *CLOCKS)
+COUNT = "cover_count."
 MIXING = ("mixer_l", "scale_g", "heater_kW")
 
 
@@ -122,6 +125,7 @@ def _page(
         clocks=tuple(CLOCKS),
         prices=[*(f"price.{name}" for name in PRICES), "heater_kW"],
         mixing=MIXING[:2],
+        counts=[f"{COUNT}{kind}" for kind in COUNTED],
         stored=stored,
         phones=phones,
         mute=mute,
@@ -174,6 +178,16 @@ def _fields(shop: Shop) -> list[Control]:
             whole=True,
         ),
         Control("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
+        *(
+            Control(
+                f"{COUNT}{kind}",
+                f"How many of {word('cover', kind)}",
+                dimension="count",
+                default=f"{owned.get(kind, {}).get('count') or ''}",
+                whole=True,
+            )
+            for kind in COUNTED
+        ),
         Control(
             "setpoint_C",
             "Enclosure kept at",
@@ -257,10 +271,18 @@ def change(post: FormPostDep) -> Response:
 def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
     """The ticked kinds; what was told of one before is kept."""
     before = {cover["kind"]: cover for cover in shop.covers}
-    out = []
+    counts = {kind: form.value(f"{COUNT}{kind}") for kind in COUNTED}
+    for kind, count in counts.items():
+        if count is not None and not form.ticked("covers", kind):
+            allowed = "tick it too, or leave this empty"
+            form.refuse(InputError(f"{COUNT}{kind}", count, "not among what you own", allowed))
+    out: list[dict[str, Any]] = []
     for kind, _ in form.fields["covers"].options:
         if form.ticked("covers", kind):
             cover = dict(before.get(kind, {"kind": kind}))
+            cover.pop("count", None)
+            if counts.get(kind) is not None:
+                cover["count"] = counts[kind]
             if kind == "heated enclosure":
                 cover["setpoint_C"] = warm
             out.append(cover)

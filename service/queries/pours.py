@@ -223,6 +223,17 @@ def covers_at(session: Session, pour_id: int, at: datetime) -> Sequence[Protecti
     ).all()
 
 
+def covers_out(session: Session, now: datetime) -> Sequence[ProtectionPeriod]:
+    """Covers that lie on pieces of open pours, or are to, and are not off yet."""
+    table = ProtectionPeriod
+    return session.exec(
+        select(table)
+        .join(Pour)
+        .where(col(Pour.closed_at).is_(None), col(table.to_at).is_(None) | (col(table.to_at) > now))
+        .order_by(col(table.id))
+    ).all()
+
+
 def covers_until(session: Session, pour_id: int, at: datetime) -> Sequence[ProtectionPeriod]:
     """Covers that came off a piece at an instant."""
     table = ProtectionPeriod

@@ -93,6 +93,38 @@ def test_a_mould_tells_how_long_it_takes_from_its_strip_to_the_next_pour(orders:
     with pytest.raises(InputError) as refused:
         read("-1")
     assert refused.value.field.endswith("turnaround_h")
+    bench, told = orders.with_name("bench.toml"), '[mould]\nrelease_agent = "wax"\nturnaround_h = '
+    bench.write_text(f'{BENCH}{told}"2 d"')
+    orders.write_text(ORDERS)
+    (mould,) = orders_file.read(orders, None, datetime(2025, 10, 6, tzinfo=UTC)).moulds
+    assert mould.turnaround_h == 48.0, "as the piece's own scenario tells it"
+    assert read("36") == 36.0
+    printed = castclock("mould", bench).out
+    assert "Release agent, as told: wax." in printed
+    assert "the next pour 2 d after its strip" in printed or "48 h" in printed, printed
+    bench.write_text(f"{BENCH}{told}721")
+    assert "turnaround_h" in castclock("mould", bench).err
+
+
+def test_what_is_told_of_how_a_mould_is_kept_moves_no_window(orders: Path) -> None:
+    bench = orders.with_name("bench.toml")
+    before = castclock("timeline", bench, "--json", "--now", "2025-10-01T12:00:00Z").out
+    bench.write_text(f'{BENCH}[mould]\nrelease_agent = "form oil"\nturnaround_h = 3')
+    now = castclock("timeline", bench, "--json", "--now", "2025-10-01T12:00:00Z").out
+    assert json.loads(now)["steps"] == json.loads(before)["steps"]
+
+
+def test_a_file_tells_how_many_covers_there_are(orders: Path) -> None:
+    def read(rows: str) -> dict[str, int]:
+        orders.write_text(ORDERS + rows)
+        return dict(orders_file.read(orders, None, datetime(2025, 10, 6, tzinfo=UTC)).shop.covers)
+
+    row = '[[cover]]\nkind = "{}"\ncount = {}\n'
+    assert read("") == {}
+    assert read(row.format("blanket", 3) + row.format("foam", 1)) == {"blanket": 3, "foam": 1}
+    for wrong in (row.format("two blankets", 1), row.format("foam", -1), row.format("foam", 1) * 2):
+        with pytest.raises(InputError, match="cover"):
+            read(wrong)
 
 
 @pytest.mark.parametrize(

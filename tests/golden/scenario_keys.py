@@ -23,7 +23,7 @@ from service.nouns.sealer import SealerCreate  # noqa: E402
 from service.nouns.strength_test import StrengthTestCreate  # noqa: E402
 
 FILE = ROOT / "service" / "scenario_keys.json"
-REGISTER = ("name", "piece_id", "alike_id", "release_agent", "turnaround_h")  # of the shop
+REGISTER = ("name", "piece_id", "alike_id")  # of the shop
 # by table of a file its noun, and what of it is told otherwise there or not at all
 NOUNS: dict[str, tuple[type[BaseModel], tuple[str, ...]]] = {
     "place": (PlaceCreate, ("name", "altitude_m")),
@@ -38,7 +38,7 @@ NOUNS: dict[str, tuple[type[BaseModel], tuple[str, ...]]] = {
     "insert": (Insert, ()),
     "mould": (MouldCreate, REGISTER),
     "pour": (PourCreate, ("placed_at", "note", "confirm", "mould_held", "series_of")),
-    "cover": (Cover, ()),
+    "cover": (Cover, ("count",)),  # how many there are a file of orders tells
     "batch": (BatchCreate, ("note",)),
     "reading": (ReadingCreate, ("value_C", "value_max_C", "note", "confirm")),
     "strength_test": (StrengthTestCreate, ("note",)),

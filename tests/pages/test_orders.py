@@ -5,10 +5,10 @@ from datetime import timedelta
 import pytest
 from starlette.testclient import TestClient
 
-from models.planning import courses, shop_plan
+from models.planning import courses, orders, shop_plan
 from models.planning.shop_plan import Gain
 from scheduler.jobs import Rounds
-from service.actions.windows.plan_orders import plan_orders
+from service.actions.windows.plan_orders import gather, plan_orders
 from service.store import Store
 from tests.support.phone import Phone
 from tests.support.shop import Bench, Hands
@@ -148,3 +148,33 @@ def test_a_set_pour_whose_hour_has_passed_is_let_go_and_no_form_stands_on_a_page
     phone.send(page.form("/remove"))
     assert "It may move again." in phone.page.text
     assert client.get(f"/api/v1/orders/{order}/pins").json() == []
+
+
+def test_covers_that_lie_on_what_is_poured_are_not_there_for_the_plan(
+    client: TestClient, store: Store, bench: Bench, rounds: Rounds, hands: Hands
+) -> None:
+    """One of three blankets lies until a told hour, one until its plan takes it off."""
+
+    def shop() -> orders.Shop:
+        with store.reading() as session:
+            return gather(session, hands.now).shop
+
+    assert (shop().covers, shop().lying) == ({}, ())
+    told = client.patch("/api/v1/shop", json={"covers": [{"kind": "blanket", "count": 3}]})
+    assert told.json()["covers"][0]["count"] == 3
+    rounds.refresh(hands.now)
+    pour = {name: getattr(bench, name) for name in ("mix_id", "piece_id", "place_id")}
+    keys = [client.post("/api/v1/pours", json=pour).json()["id"] for _ in range(2)]
+    until = (hands.now + timedelta(hours=20)).isoformat()
+    for key, to_at in zip(keys, (until, None), strict=True):
+        laid = {"kind": "blanket", "to_at": to_at}
+        made = client.post(f"/api/v1/pours/{key}/protections", json=laid)
+        assert made.status_code == 201, made.text
+    rounds.project(hands.now)
+    assert shop().covers == {"blanket": 3}
+    (_, begun_h, off_h), (_, _, planned_h) = shop().lying
+    assert begun_h == 0.0
+    assert off_h == pytest.approx(20.0)
+    assert 0 < planned_h < 24 * 28
+    client.post(f"/api/v1/pours/{keys[1]}/close")
+    assert len(shop().lying) == 1

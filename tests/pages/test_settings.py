@@ -170,3 +170,27 @@ def test_what_cannot_be_is_said_beside_its_field_and_stays_typed(
     assert again["name"] == ["Yard of mine"]
     assert again.get(field, []) == ([typed] if typed else [])
     assert getattr(rows(store, Shop)[0], field) == before
+
+
+def test_how_many_covers_there_are_is_told_beside_them(phone: Phone, store: Store) -> None:
+    def save(**fields: str) -> Page:
+        form = phone.open("/shop/settings").form("/shop")
+        return phone.send(form, **fields)
+
+    told = {"covers": "blanket", "cover_count__blanket": "4"}
+    assert save(**told).alone is not None
+    (blanket,) = rows(store, Shop)[0].covers
+    assert (blanket["kind"], blanket["count"]) == ("blanket", 4)
+    assert phone.open("/shop/settings").form("/shop").fields["cover_count.blanket"] == ["4"]
+    for wrong in ({"cover_count__foam": "2"}, {"cover_count__blanket": "-1"}):
+        save(**wrong)
+        assert phone.status == 422
+    save(cover_count__blanket="")
+    assert "count" not in rows(store, Shop)[0].covers[0]
+
+
+def test_two_blankets_are_counted_as_blankets(client: TestClient) -> None:
+    wrong = [{"kind": "blanket", "count": 2}, {"kind": "two blankets", "count": 1}]
+    answer = client.patch("/api/v1/shop", json={"covers": wrong})
+    assert answer.status_code == 422
+    assert answer.json()["errors"][0]["field"] == "covers[1].count"

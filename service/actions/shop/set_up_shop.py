@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement
 from sqlalchemy.orm import Mapped
 from sqlmodel import Session, col, update
 
+from models.concrete.section import TURNAROUND_H
 from models.errors import InputError, renamed
 from models.records import Job, Mix, Mould, Owned, Piece, Place, Pour, Sealer, Shop, WeatherRun
 from models.records.shop import PRICED, UNITS
@@ -17,6 +18,7 @@ from models.units import number_within, one_of, optional_within
 from service import region
 from service.actions.shop import jobs
 from service.actions.shop.calibrate import forget_mix, forget_place
+from service.actions.shop.cover_stock import refuse_wrong_count
 from service.actions.shop.stickers import give_code
 from service.actions.windows import scenario_rows
 from service.queries import shops
@@ -27,7 +29,6 @@ from service.store.shops import FIRST
 
 R = TypeVar("R", bound=Owned)
 DEAREST = 1e6
-LONGEST_TURNAROUND_H = 720.0
 TOLD = (
     ("mixer_l", 0.2, 2000.0, "l"),
     ("scale_g", 0.1, 10_000.0, "g"),
@@ -84,6 +85,7 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
         allowed = "three letters of ISO 4217, as USD, EUR or SEK"
         raise InputError("currency", shop.currency, "no currency is called so", allowed)
     scenario_rows.rules_of(shop)
+    refuse_wrong_count(shop)
     for place in by_name(session, Place) if shop.timezone != before else ():
         if place.latitude is None and place.timezone == before:
             place.timezone = shop.timezone
@@ -218,7 +220,7 @@ def save_mould(
             if mould.alike_id == mould.id:  # it is the first of its kind itself
                 mould.alike_id = None
         if mould.turnaround_h is not None:
-            number_within("turnaround_h", mould.turnaround_h, 0.0, LONGEST_TURNAROUND_H, "h")
+            number_within("turnaround_h", mould.turnaround_h, *TURNAROUND_H, "h")
 
     mould = _save(session, now, Mould, values, mould_id, check, col(Pour.mould_id), pours)
     if mould_id is None:

@@ -21,7 +21,7 @@ from models.planning.working_day import WorkingDays
 from models.records import Mix, Mould, Order, OrderPlan, Piece, Place, Pour, Sealer
 from models.records.shop import DAYS
 from service.actions.pours.log_pour import with_what_is_known
-from service.actions.shop import jobs
+from service.actions.shop import cover_stock, jobs
 from service.actions.shop.mould_states import MouldState, free_after, states
 from service.actions.weather import place_air
 from service.actions.windows import scenario_rows
@@ -158,7 +158,9 @@ def gather(session: Session, now: datetime) -> Gathered:
         (told.working_from, told.working_to),
         tuple(DAYS.index(day) for day in told.working_days),
     )
-    shop = science.Shop(days, told.hands, told.confidence)
+    counts = cover_stock.counted(told)
+    lying = cover_stock.lying(session, days) if counts else ()
+    shop = science.Shop(days, told.hands, told.confidence, counts, lying)
     open_orders = rows.open_orders(session)
     kinds: dict[str, Kind] = {}
     named: dict[tuple[Any, ...], str] = {}

@@ -159,11 +159,16 @@ def rules_of(shop: records.Shop) -> ShopRules:
         code=shop.code,
         working_hours=(shop.working_from, shop.working_to),
         quiet_hours=(shop.quiet_from, shop.quiet_to),
-        owned=_each(partial(Covering, from_h=0.0, to_h=None), shop.covers, "covers"),
+        owned=_each(partial(Covering, from_h=0.0, to_h=None), _uncounted(shop), "covers"),
         needs_MPa=dict(shop.needs_MPa),
         gear=tuple(shop.gear),
         lifters=shop.lifters,
     )
+
+
+def _uncounted(shop: records.Shop) -> list[dict[str, Any]]:
+    """Its covers as the physics takes them: how many there are only the planner asks."""
+    return [{k: v for k, v in one.items() if k != "count"} for one in shop.covers]
 
 
 def covering_of(period: records.ProtectionPeriod, placed_at: datetime) -> Covering | None:

@@ -11,6 +11,7 @@ from service.words.en import (
     care,
     checks,
     coats,
+    covers,
     doctor,
     doubts,
     faults,
@@ -76,6 +77,7 @@ TEMPLATES = {
     **shapes.TEMPLATES,
     **screens.TEMPLATES,
     **orders.TEMPLATES,
+    **covers.TEMPLATES,
     **turning.TEMPLATES,
     **series.TEMPLATES,
 }

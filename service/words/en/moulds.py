@@ -12,6 +12,8 @@ TEMPLATES = {
     "mould_free_from": "free from {free_at:near up}",
     "mould_turnaround": "{turnaround_h:g}",
     "mould_turnaround_usual": "{turnaround_h:g}, as is common",
+    "print_release_agent": "Release agent, as told: {text}.",
+    "print_turnaround": "It takes the next pour {turnaround_h:g} after its strip.",
     "mould_also": "Nobody said that {label} left it.",
     "mould_fault": "{kind}, {at}",
     "mould_fault_mended": "{kind}, {at}, mended",

@@ -1,6 +1,7 @@
 """The planner against every plan there is: small shops, hours and members made up, seeds fixed."""
 
 from collections.abc import Hashable
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -24,7 +25,7 @@ MEMBERS = 5
 
 def small_shop(seed: int) -> Problem:
     """Two or three castings of two kinds, in up to two moulds, over four starts."""
-    random = np.random.default_rng(seed)
+    random, covers = np.random.default_rng(seed), np.random.default_rng(CASES + seed)
     moulds = ("north", "south")[: random.integers(1, 3)]
     hands = int(random.integers(1, 4))
     kinds = []
@@ -41,6 +42,8 @@ def small_shop(seed: int) -> Problem:
                 Claim("hands", free_h - 1, free_h, 1),
             )
             choices.append(Choice(at_h, day, claims, strip + random.uniform(5, 60)))
+        if covers.random() < 0.5:
+            choices = [_covered(one, 1.0 + int(covers.integers(0, 2))) for one in choices]
         kinds.append(tuple(choices))
     castings = []
     for _ in range(int(random.integers(2, 4))):
@@ -51,8 +54,14 @@ def small_shop(seed: int) -> Problem:
         "one": float(random.uniform(30, 90)),
         "two": float(random.uniform(30, 120)),
     }
-    room: dict[Hashable, float] = {**dict.fromkeys(moulds, 1.0), "hands": hands}
-    return Problem(tuple(castings), due, room)
+    room: dict[Hashable, float] = {**dict.fromkeys(moulds, 1.0), "hands": hands, "cover": 2.0}
+    lies_h = sorted(covers.uniform(0, 60, 2).tolist())
+    return Problem(tuple(castings), due, room, held=(Claim("cover", *lies_h),))
+
+
+def _covered(one: Choice, many: float) -> Choice:
+    """The same under a cover, for a night and a day."""
+    return replace(one, claims=(*one.claims, Claim("cover", one.at_h + 2, one.at_h + 30, many)))
 
 
 def lateness_h(problem: Problem, picks: tuple[int | None, ...]) -> float:
@@ -78,9 +87,13 @@ def is_possible(problem: Problem, picks: tuple[int | None, ...]) -> bool:
         if one.together is not None and days.setdefault(one.together, choice.day) != choice.day:
             return False
     claims = [claim for _, choice in chosen for claim in choice.claims]
-    begins = {claim.from_h for claim in claims}
+    begins = {claim.from_h for claim in (*claims, *problem.held)}
+
+    def taken(of: list[Claim], what: Hashable, at_h: float) -> float:
+        return sum(c.amount for c in of if c.what == what and c.from_h <= at_h < c.to_h)
+
     return all(
-        sum(c.amount for c in claims if c.what == what and c.from_h <= at_h < c.to_h) <= enough
+        taken(claims, what, at_h) <= max(enough - taken([*problem.held], what, at_h), 0.0)
         for what, enough in problem.room.items()
         for at_h in begins
     )

@@ -228,6 +228,74 @@ def test_a_mould_rests_for_its_turnaround_and_hands_are_free_meanwhile() -> None
     assert starts[1] - starts[0] >= 30.0 + 40.0
 
 
+def covered(kind: str = "blanket", firm_h: float = 30.0, starts: int = 8) -> Courses:
+    """Each start lies under a cover for two nights, longer than it holds its mould."""
+    found = made_up(firm_h, starts=starts)
+    laid = tuple(replace(c, covers=((kind, c.at_h + 1, c.at_h + 47),)) for c in found.found)
+    return replace(found, found=laid)
+
+
+def poured_h(asked: orders.Asked, found: mould_plan.Solution) -> list[float]:
+    both = zip(asked.problem.castings, found.picks, strict=True)
+    return sorted(one.choices[pick].at_h for one, pick in both if pick is not None)
+
+
+def test_one_blanket_lies_on_one_piece_at_a_time() -> None:
+    def starts(kind: str = "blanket", **told: object) -> list[float]:
+        here = replace(shop(), **told)  # type: ignore[arg-type]
+        return poured_h(*solved(order(2), covered(kind), here, moulds=2))
+
+    assert starts() == [1.0, 1.0], "nobody counted them"
+    assert starts(covers={"blanket": 2}) == [1.0, 1.0]
+    assert starts(covers={"blanket": 1}) == [1.0, 49.0]
+    assert starts("two blankets", covers={"blanket": 3}) == [1.0, 49.0]
+    assert starts(covers={"blanket": 2}, lying=(("blanket", 0.0, 30.0),)) == [1.0, 49.0]
+    assert starts(covers={"blanket": 2}, lying=(("foam", 0.0, np.inf),)) == [1.0, 1.0]
+    later = (("blanket", 10.0, 60.0),)  # told for tomorrow
+    assert starts(covers={"blanket": 2}, lying=later) == [1.0, 49.0]
+
+
+def test_the_greedy_plan_lays_no_cover_twice_either() -> None:
+    here = replace(shop(), covers={"blanket": 1}, lying=(("blanket", 0.0, 20.0),))
+    asked, _ = solved(order(2), covered(), here, moulds=2)
+    assert poured_h(asked, mould_plan.greedy(asked.problem)) == [25.0, 73.0]
+
+
+def test_what_has_no_cover_left_says_so() -> None:
+    def why(kinds: str, **told: object) -> Message:
+        here = replace(shop(), **told)  # type: ignore[arg-type]
+        asked, found = solved(order(1), covered(kinds), here)
+        assert found.picks == (None,)
+        there = [MouldThere("mould 0", ("bench",))]
+        return orders.why_left_out(here, asked, asked.pieces[0], there, kind())
+
+    few = why("two blankets", covers={"blanket": 1})
+    assert (few.code, few.values["needs"], few.values["there"]) == ("plan_too_few_covers", 2, 1)
+    out = why("blanket", covers={"blanket": 1}, lying=(("blanket", 0.0, np.inf),))
+    assert out.code == "plan_covers_taken"
+
+
+def test_one_more_blanket_is_one_more_where_they_are_counted(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(shop_plan, "courses", lambda *_: covered())
+    there = [MouldThere(f"mould {k}", ("bench",)) for k in range(2)]
+    known = {"bench": kind()}
+
+    def gains(here: Shop) -> dict[str, float]:
+        told = shop_plan.plan(here, [order(2, 3.5)], there, known)
+        return {one.what: one.saved_h + one.sooner_h for one in told.gains}
+
+    assert gains(replace(shop(), covers={"blanket": 1}))["one_blanket"] > 20.0
+    assert "one_blanket" not in gains(replace(shop(), covers={"blanket": 2}))
+    assert "one_blanket" not in gains(shop())
+
+
+def test_a_count_of_what_is_made_of_others_is_refused() -> None:
+    with pytest.raises(InputError, match="two blankets"):
+        replace(shop(), covers={"two blankets": 1})
+
+
 def test_the_bench_of_the_planner_runs(
     loaded: Callable[[str], ModuleType],
     monkeypatch: pytest.MonkeyPatch,
