@@ -22,10 +22,12 @@ from service import backoff, secret
 from service.actions.pours.hear import Heard, hear
 from service.actions.shop import broker
 from service.queries.rows import find_shop
+from service.queries.shops import shop_ids
 from service.queries.topics import topics
 from service.request_context import utc_now
 from service.settings import Broker
 from service.store import TROUBLE, Store, trouble
+from service.store.shops import ALL, FIRST, within
 
 log = logging.getLogger("castclock.broker")
 FIRST_PAUSE, LONGEST_PAUSE = timedelta(seconds=1), timedelta(minutes=2)
@@ -36,17 +38,17 @@ NOTE_S = 60.0  # how often it is written down that the broker is there
 STOP_S = 3.0
 
 
-class Ear:
-    """Started and stopped by the root; one for each shop, as is its session at the broker."""
+class Ears:
+    """Started and stopped by the root: an ear for the first shop, and for each that listens to
+    something, from when it does."""
 
     def __init__(
         self, address: Broker, store: Store, now: Callable[[], datetime] = utc_now
     ) -> None:
         self._address, self._store, self._now = address, store, now
         self._stopped = threading.Event()
-        self._thread = threading.Thread(target=self._run, daemon=True, name="broker")
-        self._patterns: dict[int, str] = {}
-        self._failures = 0
+        self._thread = threading.Thread(target=self._run, daemon=True, name="brokers")
+        self._ears: dict[int, Ear] = {}
 
     def start(self) -> None:
         self._thread.start()
@@ -54,8 +56,64 @@ class Ear:
     def stop(self) -> None:
         self._stopped.set()
         self._thread.join(STOP_S)
+        self._keep(set())
 
     def _run(self) -> None:
+        while True:
+            try:
+                with within(ALL), self._store.reading() as session:
+                    wanted = {FIRST, *(one.shop_id for one in topics(session))}
+            except TROUBLE:  # it is told by the clock; who is heard goes on being heard
+                wanted = set(self._ears)
+            self._keep(wanted)
+            if self._stopped.wait(LOOK_S):
+                return
+
+    def _keep(self, wanted: set[int]) -> None:
+        gone = [self._ears.pop(one) for one in [*self._ears] if one not in wanted]
+        for ear in gone:  # all at once, and then each is waited for
+            ear.leave()
+        for ear in gone:
+            ear.stop()
+        for shop_id in wanted - self._ears.keys():
+            self._ears[shop_id] = Ear(self._address, self._store, self._now, shop_id)
+            self._ears[shop_id].start()
+
+
+class Ear:
+    """One for each shop, as is its session at the broker. A further shop hears what stands beneath
+    a level of its own, and the first one nothing of that."""
+
+    def __init__(
+        self,
+        address: Broker,
+        store: Store,
+        now: Callable[[], datetime] = utc_now,
+        shop_id: int = FIRST,
+    ) -> None:
+        self._address, self._store, self._now = address, store, now
+        self._shop_id, self._level = shop_id, broker.own_level(shop_id)
+        self._stopped = threading.Event()
+        self._thread = threading.Thread(target=self._run, daemon=True, name="broker")
+        self._patterns: dict[int, str] = {}
+        self._others: tuple[str, ...] = ()
+        self._failures = 0
+
+    def start(self) -> None:
+        self._thread.start()
+
+    def leave(self) -> None:
+        self._stopped.set()
+
+    def stop(self) -> None:
+        self.leave()
+        self._thread.join(STOP_S)
+
+    def _run(self) -> None:
+        with within(self._shop_id):  # a thread begins in the first
+            self._go_on_listening()
+
+    def _go_on_listening(self) -> None:
         while not self._stopped.is_set():
             try:
                 self._listen()
@@ -117,17 +175,22 @@ class Ear:
         """What is wanted: patterns and their quality of service."""
         with self._store.reading() as session:
             rows = topics(session)
-        self._patterns = {row.id: row.pattern for row in rows}
-        bare = [row.pattern for row in rows if not row.at_path]
+        if self._shop_id == FIRST:
+            with within(ALL), self._store.reading() as session:
+                self._others = tuple(filter(None, map(broker.own_level, shop_ids(session))))
+        self._patterns = {row.id: self._level + row.pattern for row in rows}
+        bare = [self._patterns[row.id] for row in rows if not row.at_path]
         wanted: dict[str, int] = {}
-        for row in rows:
-            wanted[row.pattern] = int(not any(_overlap(row.pattern, one) for one in bare))
+        for pattern in self._patterns.values():
+            wanted[pattern] = int(not any(_overlap(pattern, one) for one in bare))
         return wanted
 
     def _on_message(self, _client: Client, _data: Any, message: MQTTMessage) -> None:
+        if message.topic.startswith(self._others):
+            return  # heard by # or +, and another shop's
         # what a row without a time hears has QoS 0, but for what was kept for another row of before
         kept = message.retain or message.qos > 0
-        heard = Heard(message.topic, bytes(message.payload), kept)
+        heard = Heard(message.topic.removeprefix(self._level), bytes(message.payload), kept)
         for key, pattern in _fitting(self._patterns, message.topic):
             try:
                 hear(self._store, self._now(), key, heard)

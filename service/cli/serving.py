@@ -177,16 +177,16 @@ def listening_at(settings: Settings, store: "Store") -> Iterator[None]:
         yield
         return
     try:
-        from scheduler.broker import Ear
+        from scheduler.broker import Ears
     except ModuleNotFoundError as error:
         wrong, allowed = f"{error.name} is not installed", "pip install 'castclock[mqtt]', or none"
         raise InputError("mqtt_url", "(not shown)", wrong, allowed) from None
-    ear = Ear(settings.broker, store)
-    ear.start()
+    ears = Ears(settings.broker, store)
+    ears.start()
     try:
         yield
     finally:
-        ear.stop()
+        ears.stop()
 
 
 @contextmanager

@@ -104,14 +104,16 @@ def _page(context: RequestContext, form: Form | None = None, status: int = 200) 
         places = {one.id: one.name for one in by_name(session, Place)}
         heard = [(one, _where(one, places), clock(one.heard_at)) for one in topics(session)]
         away = broker.away(session, context.settings, context.now)
-    address = context.settings.broker if context.asker.shop_id == FIRST else None
+    address, level = context.settings.broker, broker.own_level(context.asker.shop_id)
+    host = "" if address is None else f"{address.host}:{address.port}"
     return render.page(
         "broker.html",
         status,
         title="Instruments at a broker",
         tab="shop",
         reader=clock.reader,
-        host="" if address is None else f"{address.host}:{address.port}",
+        host=host if context.asker.shop_id == FIRST else host and "this server",
+        level=level,
         away=away,
         since=None if away is None else clock(away.since),
         heard=heard,

@@ -11,14 +11,19 @@ from starlette.testclient import TestClient
 
 import scheduler.broker
 from models.records import Reading, Topic
-from scheduler.broker import Ear
+from scheduler.broker import Ear, Ears
 from service.actions.pours.hear import Heard, hear, listen_to
+from service.actions.pours.log_pour import log_pour
+from service.actions.shop.broker import own_level
+from service.actions.shop.set_up_shop import new_shop
+from service.nouns.pour import PourCreate
 from service.settings import Settings
 from service.store import Store
+from service.store.shops import ALL, within
 from tests.support.mqtt_broker import Mosquitto, mosquitto, until
 from tests.support.phone import Phone
 from tests.support.rows import rows
-from tests.support.shop import Bench, Hands
+from tests.support.shop import HOUR, Bench, Hands, furnish
 
 MINUTE = timedelta(minutes=1)
 Hearing = Callable[..., int]
@@ -114,11 +119,55 @@ def test_what_sensors_say_becomes_readings_of_place_and_piece(
     assert (row.at, row.pour_id, row.logged_by) == (now - 20 * MINUTE, pour_id, "Probe")
 
 
-def broker_hears(broker: Mosquitto, store: Store) -> bool:
+def broker_hears(broker: Mosquitto, store: Store, *named: str) -> bool:
     """Whether the subscription stands: a first word that is no number is noted as its fault."""
-    for row in rows(store, Topic):
-        broker.say(row.pattern.replace("+", "first"), "not yet")
+    for topic in named or [row.pattern.replace("+", "first") for row in rows(store, Topic)]:
+        broker.say(topic, "not yet")
     return heard(store)
+
+
+@pytest.mark.usefixtures("pour_id")
+def test_each_shop_of_a_server_hears_its_own_instruments(
+    settings: Settings,
+    store: Store,
+    broker: Mosquitto,
+    topic: Hearing,
+    hands: Hands,
+    now: datetime,
+    client: TestClient,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """That listens from when it has something to hear; the first one never to another's."""
+    monkeypatch.setattr(scheduler.broker, "LOOK_S", 0.1)
+    assert client.get("/readyz")
+    with within(ALL), store.unit_of_work() as session:
+        second = new_shop(session, now, "Second", "America/Chicago").id
+    topic("#")
+    assert settings.broker is not None
+    ears = Ears(settings.broker, store, hands)
+    ears.start()
+    try:
+        until(lambda: broker_hears(broker, store, "f/x/air"))
+        with within(second):
+            bench = furnish(store, now)
+            with store.unit_of_work() as session:
+                values = {"name": "Yard", "pattern": "f/+/air"}
+                listen_to(session, now, values, ("place", bench.place_id))
+                told = PourCreate(
+                    mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id
+                )
+                log_pour(session, now, told.model_copy(update={"placed_at": now - HOUR}))
+            level = own_level(second)
+            until(lambda: broker_hears(broker, store, f"{level}f/x/air"))
+            broker.say(f"{level}f/north/air", "8")
+        broker.say("f/north/air", "9")
+        until(lambda: rows(store, Reading))
+        assert [value for _, value, _ in kept(store)] == [9.0]
+        with within(second):
+            until(lambda: rows(store, Reading))
+            assert kept(store) == [("air", 8.0, "Yard north")]
+    finally:
+        ears.stop()
 
 
 @pytest.mark.usefixtures("pour_id")

@@ -1,4 +1,8 @@
-"""The broker at which instruments are heard: whether it was there, and since when it is not."""
+"""The broker at which instruments are heard: whether it was there, and since when it is not.
+
+All shops of a server share it, and each further one has a first level of its own, so that none
+hears the instruments of another.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -23,6 +27,11 @@ class Away:
     reason: str
 
 
+def own_level(shop_id: int) -> str:
+    """What stands before the topics of a shop; nothing before those of the first."""
+    return "" if shop_id == FIRST else f"shop-{shop_id}/"
+
+
 def was_there(session: Session, now: datetime) -> None:
     jobs.succeeded(_row(session, now), now, now)
 
@@ -34,10 +43,12 @@ def was_away(session: Session, now: datetime, why: str) -> None:
 
 
 def away(session: Session, settings: Settings, now: datetime) -> Away | None:
-    """None where none is set, it was there a short while ago, or it is another shop's."""
-    if settings.broker is None or shop_of(session) != FIRST:
+    """None where none is set, it was there a short while ago, or a further shop hears nothing."""
+    if settings.broker is None:
         return None
     row = job_of(session, KEY)
+    if row is None and shop_of(session) != FIRST:
+        return None
     last = None if row is None else row.succeeded_at
     if last is not None and now - last <= AWAY_AFTER:
         return None
