@@ -21,6 +21,7 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 from service.middleware import LARGEST_HEAD
 
 HEAD_S = 15.0  # for all of a request before its body; a phone at the end of the yard needs some
+ANSWER_S = 300.0  # for all of an answer once it waits for its reader; 8 MB over a slow line
 MOST_LEAVING = 16  # cut a moment ago and not closed yet
 LEAVING_S = 1.0
 MOST = 1000
@@ -105,12 +106,14 @@ class Door(socket.socket):
 
 
 class Patient(H11Protocol):
-    """A connection that waits so long for the head of a request and no longer, however it drips."""
+    """A connection that waits so long for the head of a request, and for its answer to be read, and
+    no longer, however either drips."""
 
     def __init__(self, door: Door, **given: Any) -> None:
         super().__init__(**given)
         self._door, self._fd = door, -1
         self._patience: TimerHandle | None = None
+        self._unread: TimerHandle | None = None
 
     def connection_made(self, transport: Transport) -> None:  # type: ignore[override]
         super().connection_made(transport)
@@ -123,26 +126,40 @@ class Patient(H11Protocol):
 
     def on_response_complete(self) -> None:
         super().on_response_complete()
-        self._door.waits(self._fd)
+        self._look()
+
+    def pause_writing(self) -> None:
+        """More is written than the other side has read."""
+        super().pause_writing()
+        self._look()
+
+    def resume_writing(self) -> None:
+        super().resume_writing()
         self._look()
 
     def connection_lost(self, exc: Exception | None) -> None:
-        self._calm()
+        self._patience = self._calmed(self._patience)
+        self._unread = self._calmed(self._unread)
         super().connection_lost(exc)
 
     def _look(self) -> None:
-        """Whether a request is under way, after anything that may have begun or ended one."""
-        if self.cycle is not None and not self.cycle.response_complete:
-            self._calm()
+        """Whether a request or its answer is under way, after what may have begun or ended one."""
+        loop: AbstractEventLoop = self.loop
+        unread = self.flow is not None and self.flow.write_paused
+        if unread or (self.cycle is not None and not self.cycle.response_complete):
+            self._patience = self._calmed(self._patience)
             self._door.served(self._fd)
+            if unread and self._unread is None:
+                self._unread = loop.call_later(ANSWER_S, self.transport.abort)
         elif self._patience is None:
-            loop: AbstractEventLoop = self.loop
+            self._unread = self._calmed(self._unread)
+            self._door.waits(self._fd)
             self._patience = loop.call_later(HEAD_S, self.transport.abort)
 
-    def _calm(self) -> None:
-        if self._patience is not None:
-            self._patience.cancel()
-            self._patience = None
+    @staticmethod
+    def _calmed(timer: TimerHandle | None) -> None:
+        if timer is not None:
+            timer.cancel()
 
 
 class Seldom(logging.Filter):

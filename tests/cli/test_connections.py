@@ -20,13 +20,14 @@ from service.cli import connections
 from service.middleware import LARGEST_HEAD
 
 ROOM = 6
+LARGE = bytes(10_000_000)  # more than lines between hold
 PATIENT_S = 30.0
 ASK = b"GET / HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n"
 Serve = Callable[..., tuple[str, int]]
 
 
 class App:
-    """Answers when it is let, at once where nobody holds it."""
+    """Answers when it is let, at once where nobody holds it; to /large/2 in two large pieces."""
 
     def __init__(self) -> None:
         self.let, self.asked = threading.Event(), threading.Semaphore(0)
@@ -38,6 +39,13 @@ class App:
         self.asked.release()
         while not self.let.is_set():
             await asyncio.sleep(0.01)
+        if "large" in scope["path"]:
+            pieces = int(scope["path"][-1])
+            length = [(b"content-length", b"%d" % (pieces * len(LARGE)))]
+            await send({"type": "http.response.start", "status": 200, "headers": length})
+            for left in reversed(range(pieces)):
+                await send({"type": "http.response.body", "body": LARGE, "more_body": left > 0})
+            return
         await send({"type": "http.response.start", "status": 204, "headers": []})
         await send({"type": "http.response.body"})
 
@@ -173,6 +181,57 @@ def test_a_kept_connection_that_drips_its_next_head_is_ended_too(
             pass
         line.sendall(b"G")
         assert ended(line)
+
+
+def read(line: socket.socket) -> int:
+    """Bytes up to the end that the server makes."""
+    line.settimeout(PATIENT_S)
+    count = 0
+    with suppress(ConnectionError):
+        while found := line.recv(1 << 20):
+            count += len(found)
+    return count
+
+
+@pytest.mark.parametrize("pieces", [1, 2])
+def test_who_never_reads_the_answer_loses_its_place(
+    serve: Serve, app: App, monkeypatch: pytest.MonkeyPatch, pieces: int
+) -> None:
+    """It kept it for ever where the answer went out in more than one piece."""
+    monkeypatch.setattr(connections, "ANSWER_S", 0.3)
+    address = serve()
+    with ExitStack() as stack:
+        unread = [
+            stack.enter_context(socket.create_connection(address, PATIENT_S)) for _ in range(ROOM)
+        ]
+        for one in unread:
+            one.sendall(ASK.replace(b"/", b"/large/%d" % pieces, 1))
+            assert app.asked.acquire(timeout=PATIENT_S)
+        until = time.monotonic() + PATIENT_S
+        while (told := answer_or_none(address)) is None and time.monotonic() < until:
+            time.sleep(0.02)
+        assert told == b"HTTP/1.1 204"
+        assert read(unread[0]) < len(LARGE)
+
+
+def answer_or_none(address: tuple[str, int]) -> bytes | None:
+    """None where there is no room."""
+    with suppress(ConnectionError):
+        return answer(address) or None
+    return None
+
+
+@pytest.mark.parametrize("pieces", [1, 2])
+def test_who_reads_slowly_has_longer_than_for_a_head(
+    serve: Serve, app: App, monkeypatch: pytest.MonkeyPatch, pieces: int
+) -> None:
+    """An answer that was handed on in one piece was cut once the next head had not come in time."""
+    monkeypatch.setattr(connections, "HEAD_S", 0.2)
+    with socket.create_connection(serve(), PATIENT_S) as line:
+        line.sendall(ASK.replace(b"/", b"/large/%d" % pieces, 1))
+        assert app.asked.acquire(timeout=PATIENT_S)
+        time.sleep(0.6)  # three times as long as for a head
+        assert read(line) > pieces * len(LARGE)
 
 
 def test_a_head_longer_than_any_of_ours_is_refused(serve: Serve) -> None:
