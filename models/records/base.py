@@ -40,8 +40,19 @@ def once_a_shop(*columns: str) -> UniqueConstraint:
 
 
 class Owned(OfShop):
-    """What the shop owns. Put away it is offered no more; pours that were made of it keep it."""
+    """What the shop owns. Put away it is offered no more; pours that were made of it keep it.
 
+    These tables are looked through by the shop alone. Others are found by their pour or place, and
+    there an index of the shop would be taken in its place by a database that counts no rows.
+    """
+
+    shop_id: int = Field(
+        default=None,
+        exclude=True,
+        nullable=False,
+        index=True,
+        sa_column_kwargs={"server_default": "1"},
+    )
     archived_at: datetime | None = None
 
 
