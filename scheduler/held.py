@@ -10,14 +10,15 @@ from types import TracebackType
 from sqlmodel import Session
 
 from scheduler import due
+from service.queries import reminders
 from service.store import TROUBLE, Store, shops
 
 RENEWALS = 3  # a lease: one that is missed leaves time for the next
 
 
 class Held:
-    """What this round has claimed. Called with a session it renews, and gives what is still ours:
-    one that was frozen for longer than a lease finds it taken, and lets go.
+    """What this round has claimed: one that was frozen for longer than a lease finds it taken, and
+    lets go.
 
     now : of the round; later instants are told by how long it has run
     """
@@ -39,7 +40,8 @@ class Held:
                 if due.claim_reminder(session, key, at, self._lease):
                     self._until[key] = at + self._lease
 
-    def __call__(self, session: Session) -> list[int]:
+    def renewed(self, session: Session) -> list[int]:
+        """What is still ours, from now on for another lease."""
         session.connection()  # waits for the writer's turn: what is read below is as it left it
         until = self._moment() + self._lease
         for key, before in self._until.copy().items():
@@ -48,6 +50,12 @@ class Held:
             else:
                 del self._until[key]
         return self.keys
+
+    def is_ours(self, session: Session, reminder_id: int) -> bool:
+        """Whether nobody has claimed it since; in the writer's turn nobody can meanwhile."""
+        session.connection()
+        until = self._until.get(reminder_id)
+        return until is not None and reminders.is_held(session, reminder_id, until)
 
     @property
     def keys(self) -> list[int]:
@@ -75,6 +83,6 @@ class Held:
             try:
                 with shops.within(self._shop), self._store.unit_of_work() as session:
                     if not self._ended.is_set():
-                        self(session)
+                        self.renewed(session)
             except TROUBLE:  # the next try may reach it; else the lease ends and a rival goes on
                 continue

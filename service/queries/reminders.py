@@ -51,6 +51,12 @@ def is_due(now: datetime) -> ColumnElement[bool]:
     )
 
 
+def is_held(session: Session, reminder_id: int, until: datetime) -> bool:
+    """Whether its lease is the one that ends then."""
+    wanted = select(Reminder.id).where(Reminder.id == reminder_id, Reminder.claimed_until == until)
+    return session.exec(wanted).first() is not None
+
+
 def due_together(session: Session, now: datetime, limit: int) -> list[list[int]]:
     """Keys of notices that are owed now and that nobody is sending, as they are told: alarms of one
     kind in one, all others in one."""

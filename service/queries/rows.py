@@ -51,6 +51,20 @@ def find(session: Session, table: type[R], row_id: int, field: str = "id") -> R:
     return row
 
 
+def find_of(
+    session: Session, table: type[R], row_id: int, noun: str, owner: str, owner_id: int
+) -> R:
+    """The row (a `noun`) of an owner, as a photo of a pour; another's is as one that is not there.
+
+    owner : in the row its key is OWNER_id
+    """
+    row = find(session, table, row_id, f"{noun}_id")
+    if getattr(row, f"{owner}_id") != owner_id:
+        wanted = f"a {noun} of this {owner}"
+        raise NoSuchRow(f"{noun}_id", row_id, f"not {wanted}", wanted)
+    return row
+
+
 def find_shop(session: Session, shop_id: int | None = None) -> Shop:
     """The shop of the session, or of a key where it sees all; `open_shop` made it."""
     own = shop_of(session)

@@ -9,14 +9,14 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
-from sqlmodel import select
+from sqlmodel import Session, select
 
 from models.records import Reminder
 from scheduler import due, held
 from scheduler.held import Held
 from scheduler.jobs import Rounds
 from service.actions.windows.project_pour import project_pour
-from service.notify.channel import Notice
+from service.notify.channel import Channel, Notice
 from service.settings import Settings
 from service.store import Store
 from service.store.shops import within
@@ -112,6 +112,26 @@ def test_the_lease_of_another_shop_on_the_server_is_renewed_too(
     assert until > first
 
 
+def test_a_group_is_renewed_once_for_a_send_and_not_for_each_notice_that_is_settled(
+    rounds: Rounds, store: Store, due_at: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    renewed: list[int] = []
+    really = due.renew_reminder
+
+    def renew(session: Session, key: int, before: datetime, until: datetime) -> bool:
+        renewed.append(key)
+        return really(session, key, before, until)
+
+    monkeypatch.setattr(due, "renew_reminder", renew)
+    with store.unit_of_work() as session:
+        row = session.exec(select(Reminder)).one()
+        for k in range(4):
+            more = row.model_dump(exclude={"id"}) | {"key": f"more {k}", "step": f"coat-{k}"}
+            session.add(Reminder(**more))
+    assert rounds.deliver(due_at) == 5
+    assert sorted(renewed) == [1, 2, 3, 4, 5]
+
+
 def test_a_lease_counts_from_its_claim_and_not_from_the_begin_of_the_round(
     store: Store, due_at: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -123,8 +143,9 @@ def test_a_lease_counts_from_its_claim_and_not_from_the_begin_of_the_round(
     assert until >= due_at + timedelta(seconds=99) + LEASE
 
 
+@pytest.mark.parametrize("others", [0, 1])
 def test_who_was_frozen_for_longer_than_a_lease_sends_nothing_and_frees_nothing(
-    settings: Settings, store: Store, sky: Sky, due_at: datetime
+    settings: Settings, store: Store, sky: Sky, due_at: datetime, others: int
 ) -> None:
     """A suspended machine: meanwhile another clock has claimed the notice, and holds it."""
     rivals_until = due_at + 2 * LEASE + timedelta(seconds=1)
@@ -137,6 +158,7 @@ def test_who_was_frozen_for_longer_than_a_lease_sends_nothing_and_frees_nothing(
             with store.unit_of_work() as session:
                 assert due.claim_reminder(session, 1, rivals_until - LEASE, LEASE)
 
-    Rounds(settings, store, sky, lambda _: [Frozen(), second]).deliver(due_at)
+    ways: list[Channel] = [Frozen(), second][: 1 + others]
+    Rounds(settings, store, sky, lambda _: ways).deliver(due_at)
     assert second.notices == []
     assert claimed_until(store) == rivals_until

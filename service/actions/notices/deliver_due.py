@@ -4,8 +4,9 @@ Each person is told by their own hours, each address is settled by itself. As so
 the notice is `sent`: it can be withdrawn and followed by a sooner one, whatever the others do.
 Those that failed are tried again until all are settled, or the notice is no longer true."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import datetime, timedelta
+from typing import Protocol
 
 from sqlmodel import Session
 
@@ -30,20 +31,27 @@ FIRST_PAUSE = timedelta(minutes=1)
 LONGEST_PAUSE = timedelta(hours=1)
 ONE_THING = timedelta(minutes=10)
 SETTLED = ("sent", "refused")
-Held = Callable[[Session], Sequence[int]]
+
+
+class Held(Protocol):
+    """What a round has claimed, asked inside a unit of work."""
+
+    def renewed(self, session: Session) -> Sequence[int]:
+        """Those that are still ours, for as long again as a lease lasts."""
+
+    def is_ours(self, session: Session, reminder_id: int) -> bool:
+        """Whether nobody else has claimed it since."""
 
 
 def deliver_due(store: Store, now: datetime, held: Held, taker: Taker, channel: Channel) -> None:
     """Send the claimed reminders over one channel as one notice, but for those that are settled
     there, wait for another hour or may not be sent.
 
-    held : gives those that are still ours, for as long as the send may take
-
     A crash after a send and before its mark repeats that one send when the claim ends;
     nothing is lost.
     """
     with store.unit_of_work() as session:
-        found = [find(session, Reminder, one, "reminder_id") for one in held(session)]
+        found = [find(session, Reminder, one, "reminder_id") for one in held.renewed(session)]
         going = [one for one in found if _goes_out(session, one, now, taker, channel)]
         opening = {(one.pour_id, one.step) for one in going if one.kind == "opens"}
         going = [
@@ -108,7 +116,7 @@ def settle(
     """Let go of a claimed reminder, for good, until the next is told, or until the next try; return
     its state after. One that is another clock's by now is left to it."""
     with store.unit_of_work() as session:
-        ours = reminder_id in held(session)
+        ours = held.is_ours(session, reminder_id)
         reminder = find(session, Reminder, reminder_id, "reminder_id")
         if not ours or not _owed(reminder):
             return reminder.state

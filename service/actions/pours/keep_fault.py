@@ -15,7 +15,7 @@ from service.actions.pours.keep_photo import photo_of
 from service.actions.windows.scenario_rows import shape_of
 from service.nouns.fault import PourFaultCreate
 from service.queries.poured import poured
-from service.queries.rows import NoSuchRow, find
+from service.queries.rows import find, find_of
 
 MOST_OF_A_POUR = 40
 
@@ -51,10 +51,7 @@ def _on_the_piece(wanted: PourFaultCreate, shape: Shape) -> None:
 
 def fault_of(session: Session, pour_id: int, fault_id: int) -> PourFault:
     """One fault; NoSuchRow when it is not this pour's."""
-    row = find(session, PourFault, fault_id, "fault_id")
-    if row.pour_id != pour_id:
-        raise NoSuchRow("fault_id", fault_id, "no fault of this pour", "a fault of this pour")
-    return row
+    return find_of(session, PourFault, fault_id, "fault", "pour", pour_id)
 
 
 def remove_fault(session: Session, pour_id: int, fault_id: int) -> None:

@@ -11,7 +11,7 @@ from models.records import Photo, Pour
 from models.simulation.scenario import Done
 from service.actions.pours.photo_bytes import picture_of
 from service.queries.pours import photos_of
-from service.queries.rows import NoSuchRow, find
+from service.queries.rows import find, find_of
 
 LARGEST_BYTES = 8_000_000
 MOST_OF_A_POUR = 12
@@ -63,10 +63,7 @@ def keep_photo(
 
 def photo_of(session: Session, pour_id: int, photo_id: int) -> Photo:
     """One photo with its content; NoSuchRow when it is not this pour's."""
-    photo = find(session, Photo, photo_id, "photo_id")
-    if photo.pour_id != pour_id:
-        raise NoSuchRow("photo_id", photo_id, "not a photo of this pour", "a photo of this pour")
-    return photo
+    return find_of(session, Photo, photo_id, "photo", "pour", pour_id)
 
 
 def remove_photo(session: Session, pour_id: int, photo_id: int) -> None:

@@ -17,7 +17,7 @@ from service.actions.shop.set_up_shop import save_mould
 from service.queries.held import clash, holder
 from service.queries.moulds import alike, broken
 from service.queries.poured import copy_of, piece_label
-from service.queries.rows import NoSuchRow, find, free_name
+from service.queries.rows import find, find_of, free_name
 
 
 def another_mould(session: Session, now: datetime, mould_id: int, at: datetime) -> Mould:
@@ -85,10 +85,7 @@ def keep_fault(
 
 def fault_of(session: Session, mould_id: int, fault_id: int) -> MouldFault:
     """A fault of this mould; one that was removed may be put back."""
-    row = find(session, MouldFault, fault_id, "fault_id")
-    if row.mould_id != mould_id:
-        raise NoSuchRow("fault_id", fault_id, "no fault of this mould", "a fault of this mould")
-    return row
+    return find_of(session, MouldFault, fault_id, "fault", "mould", mould_id)
 
 
 def mend(
