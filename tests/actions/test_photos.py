@@ -27,6 +27,7 @@ from tests.support.thorough import some
 
 SECRET = b"44.0 N 92.0 W"
 SLABS = Path(__file__).parents[1] / "pictures"
+SLAB = (SLABS / "slab.jpg").read_bytes()
 KINDS = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
 Picture = Callable[[str], bytes]
 
@@ -128,14 +129,22 @@ def test_what_is_no_picture_is_refused_in_words(content: bytes) -> None:
         picture_of(content)
 
 
-def png(width: int, height: int, *, kind: int = 2, interlaced: int = 0, data: bytes = b"") -> bytes:
+def png(
+    width: int,
+    height: int,
+    *,
+    depth: int = 8,
+    kind: int = 2,
+    interlaced: int = 0,
+    data: bytes = b"",
+) -> bytes:
     """A picture of the colour of the night, 8 bits a sample; or of this `data`."""
     size = sum(
         -(-(height - y) // down) * (1 + -(-(width - x) // right) * {2: 3, 6: 4}[kind])
         for x, y, right, down in (photo_size.ADAM7 if interlaced else ((0, 0, 1, 1),))
         if x < width and y < height
     )
-    header = struct.pack(">IIBBBBB", width, height, 8, kind, 0, 0, interlaced)
+    header = struct.pack(">IIBBBBB", width, height, depth, kind, 0, 0, interlaced)
     packed = data or zlib.compress(bytes(min(size, 10**7)))
     return b"\x89PNG\r\n\x1a\n" + b"".join(
         struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
@@ -187,12 +196,36 @@ def test_more_pixels_than_a_phone_can_show_are_refused(kind: str, width: int, he
         b"\xff\xd8\xff\xc0\x00\x0b\x08\x00\x10\x00\x10\x01\x01\x11\x00\xff\xd9",
         b"\xff\xd8\xff\xc0\x00\x04no\xff\xda\x00\x02a note\xff\xd9",
         b"\xff\xd8\xff\xc0\x00\x0b\x08\x00\x10\x00\x10\x01\x01\x11\x00\xff\xda\x00\x02note\xff\xd9",
+        png(0, 8),
+        png(8, 8, depth=3, data=zlib.compress(bytes(80))),
+        SLAB.replace(b"\xff\xc0", b"\xff\xc3", 1),  # lossless
+        sized("jpg", 4, 4)[: SLAB.index(b"\xff\xda") + 14] + b"\xff\xd9",
+        b"RIFF\x24\0\0\0WEBPANMF\x18\0\0\0" + bytes(16) + b"ALPH\0\0\0\0",
     ],
 )
 def test_what_only_begins_like_a_picture_is_refused(content: bytes) -> None:
     """33 bytes of text were kept as a picture."""
     with pytest.raises(InputError, match=r"photo = .*JPEG, PNG or WebP"):
         picture_of(content)
+
+
+def test_no_more_is_unpacked_than_was_announced(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What would be 10 MB stands behind a header of 200 bytes."""
+    unpack, pieces = zlib.decompressobj(), list[int]()
+
+    class Counting:
+        eof, unconsumed_tail = False, b""
+
+        def decompress(self, packed: bytes, most: int) -> bytes:
+            piece = unpack.decompress(packed, most)
+            self.eof, self.unconsumed_tail = unpack.eof, unpack.unconsumed_tail
+            pieces.append(len(piece))
+            return piece
+
+    monkeypatch.setattr(zlib, "decompressobj", Counting)
+    with pytest.raises(InputError, match="no picture that could be drawn"):
+        picture_of(png(8, 8, data=zlib.compress(bytes(10**7))))
+    assert sum(pieces) <= 2 * photo_size.PIECE
 
 
 def test_a_jpeg_that_holds_nearly_nothing_of_what_it_announces_is_refused() -> None:

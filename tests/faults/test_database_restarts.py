@@ -1,7 +1,9 @@
 """A database server that restarts: asked again in growing pauses, and told of in few lines."""
 
 import logging
+import threading
 import time
+from collections.abc import Callable
 from datetime import datetime
 from typing import NoReturn
 
@@ -10,9 +12,12 @@ from sqlalchemy import create_engine, text
 from sqlmodel import select
 
 from models.records import Job
-from scheduler import outage
+from scheduler import clock, outage
+from scheduler.jobs import Rounds
 from scheduler.outage import Outage
 from service.store import OtherSchema, Store
+
+PATIENCE_S = 60.0
 
 
 def restart(store: Store) -> None:
@@ -65,6 +70,28 @@ def test_an_hour_without_a_database_is_asked_in_pauses_and_told_in_a_dozen_lines
         here += 60.0
         assert [away.call(lambda: 7) for _ in range(3)] == [7, 7, 7]
     assert len(caplog.records) == 1
+
+
+def test_rounds_of_the_clock_pause_together(
+    rounds: Rounds, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """The timer that calls them every few seconds would write each failure down, with its trace."""
+    tried: list[str] = []
+
+    def falls(work: Callable[[datetime], int], _now: datetime) -> NoReturn:
+        tried.append(work.__name__)
+        raise OtherSchema
+
+    monkeypatch.setattr(clock, "_counted", falls)
+    began = clock.Clock(rounds)
+    with caplog.at_level(logging.INFO):
+        began.start()
+        until = time.monotonic() + PATIENCE_S
+        while not tried and time.monotonic() < until:
+            threading.Event().wait(0.02)
+        began.stop()
+    assert tried
+    assert not any(record.exc_info for record in caplog.records)
 
 
 def test_a_fault_of_a_round_is_no_outage() -> None:
