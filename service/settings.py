@@ -15,7 +15,7 @@ ROOT_PATH = re.compile(r"(/[A-Za-z0-9._~-]+)+")
 BROKER_PORTS = {"mqtt": 1883, "mqtts": 8883}
 ONLY_HERE = ("", "0.0.0.0", "::", "::1", "localhost")
 
-LIMITS = ("most_people", "most_pours", "most_photo_mb", "most_readings")
+LIMITS = ("most_people", "most_pours", "most_places", "most_photo_mb", "most_readings")
 
 # name, unit, default, help
 OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
@@ -103,6 +103,7 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ),
     ("most_people", "", 0, "people of one shop; 0: as many as there are, as with all that follow"),
     ("most_pours", "", 0, "pours of one shop that are under way at once"),
+    ("most_places", "", 0, "places of one shop: each in use is asked about once every refresh_min"),
     ("most_photo_mb", "MB", 0, "photos of one shop together"),
     ("most_readings", "", 0, "readings of one shop in a day"),
     ("tick_s", "s", 20.0, "how often the clock looks for what is due"),
@@ -160,6 +161,7 @@ class Settings:
     cores: int = 0
     most_people: int = 0
     most_pours: int = 0
+    most_places: int = 0
     most_photo_mb: int = 0
     most_readings: int = 0
     tick_s: float = 20.0

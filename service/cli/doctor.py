@@ -45,7 +45,8 @@ def as_text(found: list[Finding]) -> str:
     for one in found:
         mark = plain("doctor_mark_well" if one.well else "doctor_mark_ill")
         first = f"{one.check:{wide}}{mark:7}"
-        lines += wrapped(say(one.told, PLAIN), first, " " * len(first))
+        told = ": ".join(filter(None, (one.shop, say(one.told, PLAIN))))
+        lines += wrapped(told, first, " " * len(first))
     wrong = sum(not one.well for one in found)
     ends = {"count": wrong, "all": len(found)}
     return "\n".join([*lines, "", plain("doctor_ill", **ends) if wrong else plain("doctor_well")])
@@ -59,6 +60,7 @@ def as_object(found: list[Finding]) -> str:
             "code": one.told.code,
             "values": as_json(one.told.values),
             "text": say(one.told, PLAIN),
+            **({"shop": one.shop} if one.shop else {}),
         }
         for one in found
     ]
@@ -90,8 +92,7 @@ def _database(settings: Settings, now: datetime) -> Iterator[Finding]:
         if not revision.well:
             yield from _unseen("revision", ROWS)
             return
-        with store.reading() as session:
-            yield from examined(session, settings, now)
+        yield from examined(store, settings, now)
     finally:
         store.close()
 

@@ -9,7 +9,8 @@ from typing import Annotated
 import typer
 
 from service import machine
-from service.cli.options import DatabaseOption, DataOption, JsonOption
+from service.cli import serving
+from service.cli.options import DatabaseOption, DataOption, JsonOption, ShopOption
 from service.settings import Settings
 
 NewCopyArgument = Annotated[
@@ -37,7 +38,7 @@ def add_to(
     def examine(
         data: DataOption = "", database: DatabaseOption = "", as_json: JsonOption = False
     ) -> None:
-        """How a shop's server does, a line for each thing; exit 1 where one is wrong."""
+        """How a server and its shops do, a line for each thing; exit 1 where one is wrong."""
         settings = settings_of(data, database)
         compiled = Path(environ.get(machine.CACHE) or cache_of(settings))
         from service.cli import doctor
@@ -53,15 +54,16 @@ def add_to(
         database: DatabaseOption = "",
         as_json: JsonOption = False,
         svg: HonestyPicture = None,
+        shop: ShopOption = "",
     ) -> None:
         """How often what was seen or broken lay inside what was told, over all pours of a shop."""
         settings = settings_of(data, database)
         machine.keep_compiled_code(environ, cache_of(settings))
         from service.actions.record.honesty import read_honesty
         from service.cli import honesty_printed
-        from service.store import Store
 
-        found = read_honesty(Store(settings.database_url), datetime.now(UTC))
+        with serving.opened(settings) as store, serving.in_shop(store, shop):
+            found = read_honesty(store, datetime.now(UTC))
         if svg is not None:
             honesty_printed.draw(found, svg)
         print(honesty_printed.as_json(found) if as_json else honesty_printed.as_text(found))

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import ColumnElement, and_, or_
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from models.records import Job, Place, Pour, Reminder
@@ -39,15 +39,12 @@ def is_free(row: type[Job] | type[Reminder], now: datetime) -> ColumnElement[boo
 
 
 def due_ids(session: Session, now: datetime, kind: str, every: timedelta, limit: int) -> list[int]:
-    """Keys of the jobs of one kind that are due and that nobody is at."""
-    return list(
-        session.exec(
-            select(Job.id)
-            .where(Job.kind == kind, is_due(now, every))
-            .order_by(col(Job.due_at), col(Job.id))
-            .limit(limit)
-        ).all()
-    )
+    """Keys of the jobs of one kind that are due and that nobody is at: of each shop the one that is
+    due longest, then of each the next, so that none waits for all of another that has thousands."""
+    longest = (col(Job.due_at), col(Job.id))
+    turn = func.row_number().over(partition_by=col(Job.shop_id), order_by=longest)
+    wanted = select(Job.id).where(Job.kind == kind, is_due(now, every))
+    return list(session.exec(wanted.order_by(turn, *longest).limit(limit)).all())
 
 
 def first_due(now: datetime, kind: str, every: timedelta, limit: int) -> SelectOfScalar[int]:

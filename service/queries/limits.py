@@ -11,7 +11,7 @@ from sqlalchemy import inspect
 from sqlmodel import Session, col, func, select
 
 from models.errors import InputError
-from models.records import MouldFault, Person, Photo, Pour, Reading
+from models.records import MouldFault, Person, Photo, Place, Pour, Reading
 
 DAY = timedelta(days=1)
 MB = 1_000_000
@@ -38,10 +38,13 @@ def _counts(session: Session) -> Iterator[tuple[str, float, float, str]]:
     if people := _of(new, Person):
         wanted = select(func.count(col(Person.id))).where(col(Person.left_at).is_(None))
         yield "most_people", session.exec(wanted).one(), len(people), "people"
-    if pours := [*_of(new, Pour), *_opened(session)]:
+    if pours := [*_of(new, Pour), *_back(session, Pour, "closed_at")]:
         wanted = select(func.count(col(Pour.id))).where(col(Pour.closed_at).is_(None))
         under_way = sum(one.closed_at is None for one in pours)
         yield "most_pours", session.exec(wanted).one(), under_way, "pours under way"
+    if added := [*_of(new, Place), *_back(session, Place, "archived_at")]:
+        wanted = select(func.count(col(Place.id))).where(col(Place.archived_at).is_(None))
+        yield "most_places", session.exec(wanted).one(), len(added), "places"
     if pictures := [*_of(new, Photo), *_of(new, MouldFault)]:
         sizes: tuple[Any, ...] = (Photo.size_bytes, MouldFault.size_bytes)
         kept = sum(session.exec(select(func.coalesce(func.sum(one), 0))).one() for one in sizes)
@@ -57,10 +60,10 @@ def _of(rows: Sequence[object], table: type[Any]) -> list[Any]:
     return [one for one in rows if isinstance(one, table)]
 
 
-def _opened(session: Session) -> list[Pour]:
-    """Pours that were closed and are not any more."""
+def _back(session: Session, table: type[Any], ended: str) -> list[Any]:
+    """Rows that were closed or put away, at the instant of that name, and are not any more."""
     return [
         one
-        for one in _of(list(session.dirty), Pour)
-        if one.closed_at is None and inspect(one).attrs.closed_at.history.has_changes()
+        for one in _of(list(session.dirty), table)
+        if getattr(one, ended) is None and inspect(one).attrs[ended].history.has_changes()
     ]

@@ -250,5 +250,4 @@ def test_the_rows_tell_the_same_on_every_database(any_store: Store, now: datetim
 def examined_rows(store: Store, now: datetime) -> list[Finding]:
     with store.unit_of_work() as session:
         open_shop(session, now, "America/Chicago")
-    with store.reading() as session:
-        return list(examined(session, Settings(), now))
+    return list(examined(store, Settings(), now))

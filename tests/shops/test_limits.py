@@ -60,6 +60,20 @@ def test_one_more_pour_than_is_allowed(
     assert client.post(f"{pour}/reopen").status_code == 200
 
 
+def test_one_more_place_than_weather_is_fetched_for(
+    browser: Browser, limited: Callable[..., None]
+) -> None:
+    client, sent = browser(2), {"name": "Second yard", "kind": "covered"}
+    limited(most_places=1)
+    refused(client.post("/api/v1/places", json=sent), "places")
+    limited()
+    added = client.post("/api/v1/places", json=sent)
+    place = f"/api/v1/places/{added.json()['id']}"
+    assert client.post(f"{place}/archive").status_code == 200
+    limited(most_places=1)
+    refused(client.post(f"{place}/restore"), "places")
+
+
 def test_one_more_reading_than_in_a_day(
     browser: Browser, store: Store, shops: Shops, limited: Callable[..., None], now: datetime
 ) -> None:

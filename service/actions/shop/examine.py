@@ -1,7 +1,7 @@
-"""What the rows of a shop tell of how its server does: one finding each."""
+"""What the rows of each shop tell of how its server does: one finding each."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from sqlmodel import Session
@@ -13,7 +13,10 @@ from service.actions.windows.standing import LASTS, is_fresh
 from service.queries import pictures, places, weather_runs
 from service.queries.jobs import has_aged, job_of
 from service.queries.reminders import oldest_waiting
+from service.queries.shops import all_shops
 from service.settings import Settings
+from service.store import Store
+from service.store.shops import ALL, FIRST, within
 from service.weather.choose import CLOCKS_APART, grade
 
 HOUR = timedelta(hours=1)
@@ -24,11 +27,13 @@ NOBODY_ASKED = "none"  # of the setting `weather`
 
 @dataclass(frozen=True)
 class Finding:
-    """One line of an examination: what was looked at, whether it is well, what is said of it."""
+    """One line of an examination: what was looked at, whether it is well, what is said of it.
+    shop : of which of several; empty of the server, and of the only one"""
 
     check: str
     well: bool
     told: Message
+    shop: str = ""
 
 
 def well(check: str, code: str, **values: Value) -> Finding:
@@ -39,9 +44,20 @@ def ill(check: str, code: str, **values: Value) -> Finding:
     return Finding(check, False, Message(code, values))
 
 
-def examined(session: Session, settings: Settings, now: datetime) -> Iterator[Finding]:
-    """Clock, windows, notices, weather, channels and pictures of a database of our schema."""
-    yield _clock(session, now)
+def examined(store: Store, settings: Settings, now: datetime) -> Iterator[Finding]:
+    """Clock of a server of our schema; windows, notices, weather, channels and pictures of each of
+    its shops."""
+    with within(FIRST), store.reading() as session:
+        yield _clock(session, now)
+    with within(ALL), store.reading() as session:
+        found = [(one.id, one.name) for one in all_shops(session)] or [(FIRST, "")]
+    for shop_id, name in found:
+        with within(shop_id), store.reading() as session:
+            for one in _of_shop(session, settings, now):
+                yield replace(one, shop=name) if len(found) > 1 else one
+
+
+def _of_shop(session: Session, settings: Settings, now: datetime) -> Iterator[Finding]:
     yield _windows(session, now)
     yield _notices(session, now)
     yield _weather(session, settings, now)
