@@ -1,6 +1,6 @@
 """Pours and what was logged about them."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -117,6 +117,13 @@ def last_of_pieces(session: Session) -> dict[int, int]:
     """By the key of a piece that of its newest pour."""
     wanted = select(Pour.piece_id, func.max(Pour.id)).group_by(col(Pour.piece_id))
     return dict(session.exec(wanted).all())
+
+
+def newest_of_pieces(session: Session, piece_ids: Collection[int]) -> Sequence[Pour]:
+    """Of each of these pieces the pour that was logged last."""
+    newest_ids = select(func.max(Pour.id)).where(col(Pour.piece_id).in_(piece_ids))
+    wanted = select(Pour).where(col(Pour.id).in_(newest_ids.group_by(col(Pour.piece_id))))
+    return session.exec(wanted).all() if piece_ids else []
 
 
 def page_of(

@@ -149,8 +149,9 @@ def shopping(session: Session, now: datetime) -> Shopping:
         except InputError as error:
             untold.append(Unreckoned(pour.id, piece_label(pour), str(error)))
     del held
-    orders = []
-    for order, draft, left in to_pour(session, now):
+    orders, ordered = [], to_pour(session, now)
+    held = named_by(session, [draft for _, draft, _ in ordered if isinstance(draft, Pour)])
+    for order, draft, left in ordered:
         try:
             if not isinstance(draft, Pour):
                 raise InputError(
@@ -159,6 +160,7 @@ def shopping(session: Session, now: datetime) -> Shopping:
             _add(wanted, poured(session, draft), draft, 0, mixed=True, times=left)
         except InputError as error:
             orders.append(UnreckonedOrder(order.id, order.name, str(error)))
+    del held
     return Shopping(
         tuple(_allotted(good, wanted)),
         tuple(one.id for one in past),

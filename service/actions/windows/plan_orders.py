@@ -1,7 +1,7 @@
 """The plan of all orders: rows in, one stored answer out, with what moved since the one before."""
 
 import threading
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import chain, count
@@ -29,7 +29,7 @@ from service.answers import readable
 from service.plan_answers import PlanResponse, plan_answer, read_plan
 from service.queries import orders as rows
 from service.queries.jobs import job_of
-from service.queries.pours import newest, newest_in
+from service.queries.pours import newest, newest_in, newest_of_pieces
 from service.queries.projections import latest
 from service.queries.rows import by_name, find, find_shop
 from service.store import Store
@@ -37,6 +37,7 @@ from service.words import Reader
 
 EVERY = AN_HOUR = timedelta(hours=1)
 ZERO = timedelta(0)
+UNTOLD = {"mix": Mix, "place": Place}  # of a part: what its last pour tells
 
 
 @dataclass(frozen=True)
@@ -166,12 +167,13 @@ def gather(session: Session, now: datetime) -> Gathered:
     named: dict[tuple[Any, ...], str] = {}
     pieces: dict[str, int] = {}
     lacks: list[Message] = []
+    known = _Known(session, open_orders)
     for order in open_orders:
         for part in order.parts:
             key = _key(part)
             if key in named:
                 continue
-            draft = _draft(session, now, part)
+            draft = _draft(session, now, part, known)
             piece = find(session, Piece, part["piece_id"], "piece_id")
             if isinstance(draft, Message):
                 lacks.append(draft)
@@ -207,14 +209,25 @@ def _unlike(session: Session, piece: Piece, draft: Pour, taken: Container[str]) 
     return next(name for name in chain((piece.name, told), numbered) if name not in taken)
 
 
-def _draft(session: Session, now: datetime, part: Mapping[str, Any]) -> Pour | Message:
+class _Known:
+    """What parts take that is not told in them, looked up once for all of them."""
+
+    def __init__(self, session: Session, open_orders: Iterable[Order]) -> None:
+        pieces = {part["piece_id"] for one in open_orders for part in one.parts}
+        self.last = newest(session)
+        self.of_piece = {one.piece_id: one for one in newest_of_pieces(session, pieces)}
+        self.there = {noun: by_name(session, table) for noun, table in UNTOLD.items()}
+
+
+def _draft(
+    session: Session, now: datetime, part: Mapping[str, Any], known: _Known
+) -> Pour | Message:
     """The pour as it would be: what is not told as in the last of the piece, else of any, else the
     only one that there is."""
-    last = newest(session, part["piece_id"]) or newest(session)
+    last = known.of_piece.get(part["piece_id"]) or known.last
     values: dict[str, Any] = {"piece_id": part["piece_id"]}
-    for noun, table in (("mix", Mix), ("place", Place)):
+    for noun, there in known.there.items():
         name = f"{noun}_id"
-        there = by_name(session, table)
         values[name] = part.get(name) or (getattr(last, name) if last else None)
         if values[name] is None and len(there) == 1:
             values[name] = there[0].id
@@ -279,11 +292,13 @@ def to_pour(session: Session, now: datetime) -> list[tuple[Order, Pour | Message
     """What of the open orders is still to be poured, each as it would be or what it lacks, and how
     many of it."""
     found = []
-    for order, parts in _parts(session, rows.open_orders(session)):
+    open_orders = rows.open_orders(session)
+    known = _Known(session, open_orders)
+    for order, parts in _parts(session, open_orders):
         for part, own in parts:
             left = int(part["count"]) - len(own)
             if left > 0:
-                found.append((order, _draft(session, now, part), left))
+                found.append((order, _draft(session, now, part, known), left))
     return found
 
 
