@@ -107,6 +107,8 @@ class PlanResponse(BaseModel):
     until: Instant | None
     lacks: MessageTexts
     lack_codes: Codes = Field(default=[], validation_alias=also("lack_codes", "lacks"))
+    notes: MessageTexts = []
+    note_codes: Codes = Field(default=[], validation_alias=also("note_codes", "notes"))
 
 
 def plan_answer(plan: ShopPlan, moved: tuple[Moved, ...], reader: Reader) -> PlanResponse:

@@ -91,6 +91,7 @@ class ShopPlan:
     gap: float = 0.0
     until: datetime | None = None  # the last start that the weather tells of
     lacks: tuple[Message, ...] = ()  # of a shop that has nothing to plan
+    notes: tuple[Message, ...] = ()  # whose minutes it counts with
     courses: Mapping[str, Courses] = field(default_factory=dict)
 
 

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import Index, text
+from sqlalchemy import CheckConstraint, Index, text
 from sqlmodel import Field
 
 from models.records.base import Logged
@@ -16,6 +16,7 @@ class StepDone(Logged, table=True):
 
     __tablename__ = "step_done"
     __table_args__ = (
+        CheckConstraint("took_min BETWEEN 1 AND 1440", name="took_within_a_day"),
         Index(
             "uq_step_done_standing",
             "pour_id",
@@ -31,3 +32,4 @@ class StepDone(Logged, table=True):
     at: datetime
     undone_at: datetime | None = None
     came_out: Word | None = None  # of the strip: one of CAME_OUT
+    took_min: int | None = None

@@ -23,10 +23,11 @@ StepWord = Annotated[str, Path(pattern=r"^[a-z]+(-[a-z0-9]+)*$", max_length=40)]
 def mark_done(
     pour_id: Key, step: StepWord, post: IdempotentPostDep, wanted: StepDoneCreate | None = None
 ) -> JSONResponse:
-    at = (wanted.at if wanted else None) or post.now
+    wanted = wanted or StepDoneCreate()
+    at, took_min = wanted.at or post.now, wanted.took_min
     return post.write(
         StepDoneRead,
-        lambda session: mark_step_done(session, post.now, pour_id, step, at),
+        lambda session: mark_step_done(session, post.now, pour_id, step, at, took_min),
         recompute="pour_id",
     )
 

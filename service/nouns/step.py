@@ -1,8 +1,9 @@
 """A step that somebody did."""
 
 from datetime import datetime, timedelta
+from typing import Annotated
 
-from pydantic import Field
+from pydantic import Field, Strict
 
 from models.records.fields import Instant
 from service.nouns.base import RequestBody, Stored
@@ -10,9 +11,14 @@ from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
 from service.vocabulary import CameOut, HeldUp, SealedAs
 
+Minutes = Annotated[int, Strict(), Field(ge=1, le=1440)]
+
 
 class StepDoneCreate(RequestBody):
     at: Instant | None = None
+    took_min: Minutes | None = Field(
+        default=None, description="minutes of work, by which those of the plan are learned"
+    )
 
 
 class StepDoneRead(Stored):
@@ -21,6 +27,7 @@ class StepDoneRead(Stored):
     at: datetime
     undone_at: datetime | None
     came_out: CameOut | None
+    took_min: int | None
 
 
 class HowRequest(RequestBody):
@@ -35,6 +42,7 @@ class HowItHeldUp(RequestBody):
     how: HeldUp | None = Field(description="null: not told")
 
 
+TOOK = Controls(StepDoneCreate)("took_min", "Minutes it took", hint="left empty: not told")
 MOMENT = Controls(StepDoneCreate)("at", "When (empty: now)")
 AGO = Control(
     "ago",

@@ -6,12 +6,13 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query, Response
 from sqlmodel import Session
 
+from models.errors import InputError
 from models.message import Message
 from models.steps import registry
-from service.actions.pours.mark_step_done import mark_step_done, undo_step
+from service.actions.pours.mark_step_done import mark_step_done, refuse_minutes, undo_step
 from service.answers import AnswerResponse, read_answer
 from service.nouns.form import Control, Form
-from service.nouns.step import WHEN, moment_of
+from service.nouns.step import TOOK, WHEN, moment_of
 from service.pages import guard, page_data, render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
@@ -20,7 +21,7 @@ from service.words import say_all
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 Step = Annotated[str, Path(max_length=20)]
-FIELDS = (*WHEN, Control("step", "Step", needed=True), Control("sure", "It is done", "check"))
+FIELDS = (*WHEN, TOOK, Control("step", "Step", needed=True), Control("sure", "It is done", "check"))
 
 
 @router.get("/steps")
@@ -70,16 +71,20 @@ def mark(pour_id: Key, post: FormPostDep) -> Response:
     step = post.text("step")
     reader = context.reader(data.place.timezone, data.pour.placed_at)
     at = moment_of(form, post.happened_at, reader.timezone)
+    try:
+        refuse_minutes(form.value("took_min"))
+    except InputError as error:
+        form.refuse(error)
     sound = not form.wrong and at >= data.pour.placed_at and registry.step_of(step) is not None
     if sound and not form.value("sure"):  # what cannot be is refused, not asked about
         against = say_all(_against(data, step, at, context.now), reader)
         if against:
-            return _asked(data, step, at, against, view.Clock(context.now, reader))
+            return _asked(data, form, at, against, view.Clock(context.now, reader))
 
     def store(session: Session) -> Landing:
         chosen = form.value("step")
         refuse_faults(form)
-        mark_step_done(session, context.now, pour_id, chosen, at)
+        mark_step_done(session, context.now, pour_id, chosen, at, form.value("took_min"))
         return _landing(pour_id, "done", chosen, undo=f"steps/{chosen}/undo")
 
     return post.write(form, store, lambda: _steps_page(context, pour_id, form, 422))
@@ -96,9 +101,10 @@ def _against(data: page_data.PourData, step: str, at: datetime, now: datetime) -
 
 
 def _asked(
-    data: page_data.PourData, step: str, at: datetime, against: list[str], clock: view.Clock
+    data: page_data.PourData, form: Form, at: datetime, against: list[str], clock: view.Clock
 ) -> Response:
     """The question, with its two answers."""
+    step = form.shown("step")
     return render.page(
         "ask_step.html",
         reader=clock.reader,
@@ -108,6 +114,7 @@ def _asked(
         words=view.title(step, clock.reader),
         told="" if clock.now - at < guard.JUST_NOW else clock.at(at).clock,  # of an earlier hour
         at=at.isoformat(),
+        took_min=form.value("took_min"),
         against=against,
     )
 
@@ -126,6 +133,8 @@ def undo(pour_id: Key, step: Step, post: FormPostDep) -> Response:
     def work(session: Session, now: datetime) -> Landing:
         row = undo_step(session, now, pour_id, step)
         again = {"step": step, "at": row.at.isoformat(), "sure": "1"}
+        if row.took_min is not None:
+            again["took_min"] = str(row.took_min)
         return _landing(pour_id, "undone", step, "steps", again)
 
     return form_action(post, pour_id, work, "undone")

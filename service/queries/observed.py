@@ -40,3 +40,19 @@ def outcomes(session: Session, but: Sequence[str], most: int) -> Sequence[tuple[
         .limit(most)
     )
     return session.exec(wanted).all()
+
+
+def timed(session: Session, steps: Sequence[str], most: int) -> list[tuple[Pour, StepDone]]:
+    """Steps whose minutes somebody told, the newest first."""
+    wanted = (
+        select(Pour, StepDone)
+        .join(StepDone, col(StepDone.pour_id) == Pour.id)
+        .where(
+            col(StepDone.step).in_(steps),
+            col(StepDone.undone_at).is_(None),
+            col(StepDone.took_min).is_not(None),
+        )
+        .order_by(col(StepDone.at).desc(), col(StepDone.id).desc())
+        .limit(most)
+    )
+    return list(session.exec(wanted).all())

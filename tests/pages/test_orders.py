@@ -178,3 +178,48 @@ def test_covers_that_lie_on_what_is_poured_are_not_there_for_the_plan(
     assert 0 < planned_h < 24 * 28
     client.post(f"/api/v1/pours/{keys[1]}/close")
     assert len(shop().lying) == 1
+
+
+def test_the_plan_counts_with_the_minutes_that_the_shop_timed(
+    client: TestClient, store: Store, bench: Bench, rounds: Rounds, hands: Hands
+) -> None:
+    """Told with a step from page and interface, also when castclock asks whether it is done."""
+    phone = Phone(client)
+    usual = strip_min(store, client, bench, hands)
+    pour = {name: getattr(bench, name) for name in ("mix_id", "piece_id", "place_id")}
+    first, second = (client.post("/api/v1/pours", json=pour).json()["id"] for _ in range(2))
+    rounds.refresh(hands.now)
+    rounds.project(hands.now)
+    hands.forward(1.0)
+    form = phone.open(f"/pours/{first}/steps").form(f"/pours/{first}/steps")
+    wrong = phone.send(form, step="strip", took_min="0")
+    assert phone.status == 422
+    assert "took_min" in wrong.notes
+    phone.send(form, step="strip", took_min="240")
+    assert "Is it done already?" in phone.page.text
+    phone.send(phone.page.form(f"/pours/{first}/steps"), sure="1")
+    done = f"/api/v1/pours/{second}/steps/strip/done"
+    assert client.post(done, json={"took_min": 1441}).status_code == 422
+    assert client.post(done, json={"took_min": 240}).json()["took_min"] == 240
+    (told,) = client.get(f"/api/v1/pours/{first}/steps").json()
+    assert told["took_min"] == 240
+    now = strip_min(store, client, bench, hands)
+    assert now == pytest.approx(usual * (240 / usual) ** 0.4)
+    plan_orders(store, hands.now)
+    assert "from 2 that you timed" in phone.open("/orders/plan").text
+    phone.send(phone.open(f"/pours/{first}").form("/steps/strip/undo"))
+    assert strip_min(store, client, bench, hands) == pytest.approx(usual * (240 / usual) ** 0.25)
+
+
+def strip_min(store: Store, client: TestClient, bench: Bench, hands: Hands) -> float:
+    """Of the piece of an order."""
+    if not client.get("/api/v1/orders").json():
+        part = {"count": 5} | {
+            name: getattr(bench, name) for name in ("piece_id", "mix_id", "place_id")
+        }
+        due = (hands.now + timedelta(days=14)).isoformat()
+        order = {"name": "Fair", "due_at": due, "parts": [part]}
+        assert client.post("/api/v1/orders", json=order).status_code == 201
+    with store.reading() as session:
+        (kind,) = gather(session, hands.now).kinds.values()
+        return kind.work.strip.minutes

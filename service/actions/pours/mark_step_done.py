@@ -9,15 +9,23 @@ from models.instants import not_ahead, not_before_the_pour
 from models.records import Pour, StepDone
 from models.simulation.scenario import out_of_order
 from models.steps import registry
+from models.units import number_within
 from service.actions.notices.reminders import cancel_step
 from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
 from service.queries.pours import covers_at, covers_until, steps_done
 from service.queries.rows import NoSuchRow, find
 
+MINUTES = (1, 1440)  # that a step may have taken
+
 
 def mark_step_done(
-    session: Session, now: datetime, pour_id: int, step: str, at: datetime
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    step: str,
+    at: datetime,
+    took_min: int | None = None,
 ) -> StepDone:
     """The step stands as done; what was owed about it is cancelled at once.
 
@@ -26,7 +34,8 @@ def mark_step_done(
     pour = find(session, Pour, pour_id, "pour_id")
     not_ahead("at", at, now)
     not_before_the_pour("at", at, pour.placed_at)
-    done = StepDone(created_at=now, pour_id=pour_id, step=step, at=at)
+    refuse_minutes(took_min)
+    done = StepDone(created_at=now, pour_id=pour_id, step=step, at=at, took_min=took_min)
     scenario_rows.done_of(done)
     earlier = _standing(session, pour_id, step)
     if earlier is not None:
@@ -44,6 +53,12 @@ def mark_step_done(
     jobs.windows_due(session, now, pour)
     jobs.plan_moved(session, now)
     return done
+
+
+def refuse_minutes(took_min: int | None) -> None:
+    """Raises InputError for more than a day, or none."""
+    if took_min is not None:
+        number_within("took_min", took_min, *MINUTES, "min")
 
 
 def _in_order(session: Session, pour_id: int, done: StepDone) -> None:

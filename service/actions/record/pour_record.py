@@ -12,7 +12,6 @@ from models.errors import InputError, Unknown
 from models.message import Message, text
 from models.piece.coated import coated_m2, litres_of_coat, litres_of_coats
 from models.piece.shape import Shape
-from models.planning.courses import usual_work
 from models.planning.predicted import Predicted, predict
 from models.simulation.scenario import TEMPERATURE_KINDS, Scenario
 from models.steps import registry
@@ -20,6 +19,7 @@ from service.actions.record.causes_of import causes
 from service.actions.record.parts import Record, Sealed, SealedWith
 from service.actions.record.weather_days import Day, days_of
 from service.actions.shop import costs
+from service.actions.shop.learned_work import Learned, learned
 from service.actions.windows import scenario_rows
 from service.actions.windows.assumed import assumed
 from service.answers import PourSummaryResponse, read_answer, read_concrete, told
@@ -62,6 +62,7 @@ class _Rows(PourRows):
     shop: records.Shop
     series: Series
     mould_use: int | None
+    work: Learned
 
 
 def read_pour_record(
@@ -104,6 +105,7 @@ def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
         shop=find_shop(session),
         series=series_of(session, rows.pour),
         mould_use=_use(session, rows.pour),
+        work=learned(session),
     )
 
 
@@ -296,7 +298,7 @@ def _cost(rows: _Rows, summary: PourSummaryResponse, now: datetime) -> costs.Cos
         _sealer_l(rows.gathered.scenario),
         {row.step: row.at for row in rows.done},
         tuple(rows.protections),
-        usual_work(rows.gathered.scenario),
+        rows.work.work_of(rows.gathered.scenario, rows.done),
     )
     return costs.of_pour(cast, rows.shop, rows.end(now))
 

@@ -10,9 +10,9 @@ from models.coating.finish import checked
 from models.errors import InputError
 from models.facts.codes import AMERICAN_ZONES
 from models.planning.amounts import Amounts, Cast, Choices, amounts
-from models.planning.courses import work_on
 from models.records import Mix, Piece, Sealer, Shop
 from service.actions.shop.costs import Costs, of_amounts
+from service.actions.shop.learned_work import Learned, learned
 from service.actions.windows import scenario_rows
 from service.queries.pours import newest
 from service.queries.rows import by_name, find, find_shop
@@ -38,6 +38,7 @@ class Asked:
     sealer: Sealer | None
     then: tuple[Sealer, ...]
     shop: Shop
+    work: Learned = Learned()
 
 
 def asked(
@@ -61,7 +62,7 @@ def asked(
     if sealer_then is None:
         sealer_then = last.sealer_then if last is not None and last.sealer_id == key else []
     then = tuple(find(session, Sealer, one, "sealer_then") for one in sealer_then)
-    return Asked(piece, mix, sealer, then, find_shop(session))
+    return Asked(piece, mix, sealer, then, find_shop(session), learned(session))
 
 
 def amounts_of(rows: Asked, choices: Choices) -> PieceAmounts:
@@ -79,7 +80,7 @@ def amounts_of(rows: Asked, choices: Choices) -> PieceAmounts:
     if cast.then:
         checked((cast.sealer, *cast.then))
     found = amounts(cast, by_shop(choices, rows.shop))
-    works = work_on(cast.shape, cast.mixture)
+    works = rows.work.work_on(cast.shape, cast.mixture)
     costs = of_amounts(found, works, rows.shop)
     return PieceAmounts(rows.piece, rows.mix, rows.sealer, found, costs)
 

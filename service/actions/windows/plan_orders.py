@@ -16,12 +16,13 @@ from models.message import Message
 from models.planning import moved as moves
 from models.planning import orders as science
 from models.planning import shop_plan
-from models.planning.courses import Kind, usual_work
+from models.planning.courses import Kind
 from models.planning.working_day import WorkingDays
 from models.records import Mix, Mould, Order, OrderPlan, Piece, Place, Pour, Sealer
 from models.records.shop import DAYS
 from service.actions.pours.log_pour import with_what_is_known
 from service.actions.shop import cover_stock, jobs
+from service.actions.shop.learned_work import Learned, learned
 from service.actions.shop.mould_states import MouldState, free_after, states
 from service.actions.weather import place_air
 from service.actions.windows import scenario_rows
@@ -37,12 +38,11 @@ from service.words import Reader
 
 EVERY = AN_HOUR = timedelta(hours=1)
 ZERO = timedelta(0)
-UNTOLD = {"mix": Mix, "place": Place}  # of a part: what its last pour tells
 
 
 @dataclass(frozen=True)
 class Gathered:
-    """All that a plan rests on; lacks : why there is nothing to plan yet."""
+    """All that a plan rests on; lacks : why there is none yet; notes : whose minutes it counts."""
 
     shop: science.Shop
     orders: tuple[science.Order, ...]
@@ -50,6 +50,7 @@ class Gathered:
     kinds: Mapping[str, Kind]
     inputs: dict[str, Any]
     lacks: tuple[Message, ...] = ()
+    notes: tuple[Message, ...] = ()
 
 
 def plan_orders(store: Store, now: datetime, every: timedelta = EVERY) -> PlanResponse:
@@ -124,9 +125,10 @@ def _planned(store: Store, now: datetime, gathered: Gathered) -> shop_plan.ShopP
                 row.steps_done, row.steps = done, of
                 session.add(row)
 
-    return shop_plan.plan(
+    found = shop_plan.plan(
         gathered.shop, gathered.orders, gathered.moulds, gathered.kinds, progress=progress
     )
+    return replace(found, notes=gathered.notes)
 
 
 def _stored(session: Session) -> dict[str, Any] | None:
@@ -167,7 +169,7 @@ def gather(session: Session, now: datetime) -> Gathered:
     named: dict[tuple[Any, ...], str] = {}
     pieces: dict[str, int] = {}
     lacks: list[Message] = []
-    known = _Known(session, open_orders)
+    known, work = _Known(session, open_orders), learned(session)
     for order in open_orders:
         for part in order.parts:
             key = _key(part)
@@ -179,7 +181,7 @@ def gather(session: Session, now: datetime) -> Gathered:
                 lacks.append(draft)
                 continue
             name = _unlike(session, piece, draft, kinds)
-            kinds[name] = _kind(session, now, name, draft)
+            kinds[name] = _kind(session, now, name, draft, work)
             named[key], pieces[name] = name, piece.id
     moulds = _moulds(session, days, pieces, kinds)
     inputs = {
@@ -189,7 +191,7 @@ def gather(session: Session, now: datetime) -> Gathered:
         unique = {one.code: one for one in lacks}
         return Gathered(shop, (), moulds, kinds, inputs, tuple(unique.values()))
     wanted = _orders(session, now, open_orders, named)
-    return Gathered(shop, wanted, moulds, kinds, inputs)
+    return Gathered(shop, wanted, moulds, kinds, inputs, notes=work.told())
 
 
 def _key(part: Mapping[str, Any]) -> tuple[Any, ...]:
@@ -216,7 +218,10 @@ class _Known:
         pieces = {part["piece_id"] for one in open_orders for part in one.parts}
         self.last = newest(session)
         self.of_piece = {one.piece_id: one for one in newest_of_pieces(session, pieces)}
-        self.there = {noun: by_name(session, table) for noun, table in UNTOLD.items()}
+        self.there: dict[str, Sequence[Mix | Place]] = {
+            "mix": by_name(session, Mix),
+            "place": by_name(session, Place),
+        }
 
 
 def _draft(
@@ -245,12 +250,13 @@ def _draft(
     return draft
 
 
-def _kind(session: Session, now: datetime, name: str, draft: Pour) -> Kind:
+def _kind(session: Session, now: datetime, name: str, draft: Pour, work: Learned) -> Kind:
     scenario = scenario_rows.with_room(session, scenario_rows.planned(session, draft))
     place = find(session, Place, draft.place_id, "place_id")
     before = scenario_rows.BEFORE_PLACING
     air: AirSeries | Unknown = place_air.joined(session, place, now, now - before).air
-    return Kind(name, replace(scenario, name=name), air)
+    works = work.work_on(scenario.shape, scenario.mixture)
+    return Kind(name, replace(scenario, name=name), air, works)
 
 
 def _moulds(
@@ -282,7 +288,7 @@ def _free_h(days: WorkingDays, state: MouldState, kind: Kind) -> float:
     free_h = max(days.hour(state.free_at), 0.0)
     if state.strip_at is None:
         return free_h
-    works = usual_work(kind.scenario)
+    works = kind.work
     strip_h = science.strip_at_h(days, works, max(days.hour(state.strip_at), 0.0))
     cleaned_h = max(works.clean.hours, free_after(state.mould.turnaround_h) / AN_HOUR)
     return max(free_h, strip_h + works.strip.hours + cleaned_h)
