@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.concrete import _heat_kernel
+from models.concrete import _heat_kernel, time_steps
 from models.concrete._heat_state import Cement, Course, Layers, Steps, values_of
 from models.concrete._heat_state import Exposure as Exposure
 from models.concrete._heat_state import Histories as Histories
@@ -13,14 +13,8 @@ from models.concrete.section import Schedule as Schedule
 from models.concrete.sweeps import Sweeps, Swept, kept_h
 from models.errors import InputError
 from models.facts.materials import CONCRETE, EDGE_DIP, EDGE_OF_WALLS, Material
-from models.units import GAS_J_MOLK, Array, Limits, arrays_within, within
+from models.units import GAS_J_MOLK, Array, Limits, Mask, arrays_within, within
 
-FINEST_H, FINE_H = 12.0, 48.0  # FINE_STEP_H, then a third more, then COARSE_STEP_H
-FINE_STEP_H = 1 / 4
-COARSE_STEP_H = 1.0
-AFTER_EVENT_H = (1 / 240, 1 / 120, 1 / 40, 1 / 20, 1 / 10, 1 / 5, 1 / 3, 1 / 2, 1.0)
-MARKED_AFTER_H = (0.0, 1 / 10, 1 / 3)  # of those
-STEPS_PER_TAU = 70  # while a mix releases its heat, half as many from one to four of its times
 CALM_STEPS = 4  # implicit ones after each change
 BOARD_CELLS = 5  # a board is slow for its thickness
 SIDE_CELLS = 2  # of the boards round it
@@ -177,12 +171,12 @@ def temperature(
     placed_C: Array,
     hours: int,
     *,
-    fine_step_h: float = FINE_STEP_H,
-    coarse_step_h: float = COARSE_STEP_H,
+    steps_h: tuple[float, float] = time_steps.USUAL_H,
     sprint_tau_h: float | None = None,
     board_C: Array | None = None,
     marks_h: Array | None = None,
     sweeps: Sweeps | None = None,
+    rough: Mask | None = None,
 ) -> Histories:
     """Temperature and equivalent age of the section, hourly from placing [degC, h].
 
@@ -194,13 +188,15 @@ def temperature(
 
     placed_C : (members,) [degC], 0 to 60, concrete as placed
     hours : [h], 1 to 20000; exposure must reach one hour further
-    fine_step_h, coarse_step_h : [h] steps before and after 48 h
+    steps_h : [h] steps before and after 48 h
     sprint_tau_h : [h] hydration time of a rapid mix; its first hours get steps of a hundredth of it
 
     board_C : (members,) [degC] start of the board, the air at placing when not given
-    marks_h : (n,) [h] instants out of `marks_after` for which rows stand behind the hourly ones
+    marks_h : (n,) [h] instants out of `time_steps.marks_after`, with rows behind the hourly ones
     sweeps : earlier ones of the same column, members, air and steps, which this one goes on from
         where its schedule parts from theirs, and to which it is added
+    rough : (hours or more,) `time_steps.rough_hours` of these members and of all that share their
+        sweeps; None: no hour behind 48 h gets shorter steps
 
     Raises InputError outside the ranges and where the exposure is too short or holds NaN.
     Source: FHP_1977 and SCHINDLER_FOLLIARD_2005 for the heat; Fourier's law.
@@ -216,7 +212,7 @@ def temperature(
     arrays_within("schedule", schedule, SCHEDULE_LIMITS, schedule.from_h.shape)
     arrays_within("schedule", schedule, FIXED_LIMITS, schedule.from_h.shape, gaps=True)
     arrays_within("kinetics", kinetics, KINETICS_LIMITS, (members,))
-    grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h, sprint_tau_h)
+    grid = time_steps.grid(hours, schedule.from_h, steps_h, sprint_tau_h, rough)
     end = grid[1:]
     interval = np.searchsorted(schedule.from_h, 0.5 * (grid[:-1] + end), side="right") - 1
     place = np.minimum(end + exposure.before_h, rows_needed - 1 - 1e-9)
@@ -319,48 +315,7 @@ def temperature(
     return out
 
 
-def marks_after(events: Array, hours: int) -> Array:
-    """Instants at and soon after changes, on which steps end and hours do not, (n,) [h].
-
-    events : (n,) [h] when something changes; hours : [h] looked at
-
-    Source: definition of the time grid of `temperature`.
-    """
-    found = np.sort((events[:, None] + np.array(MARKED_AFTER_H)).ravel())
-    apart = np.diff(found, prepend=-1.0) > 1e-5
-    inside = (found > 1e-5) & (found < hours - 1e-5)
-    marks: Array = found[apart & inside & (np.abs(found - np.round(found)) > 1e-5)]
-    return marks
-
-
 def _plain(values: Array) -> Array:
     """The one layout in memory for which the sweep is compiled: each other would cost half a
     minute of compiling anew."""
     return np.require(values, np.float64, ("C_CONTIGUOUS", "WRITEABLE"))
-
-
-def _grid(hours: int, events: Array, fine: float, coarse: float, tau_h: float | None) -> Array:
-    """Instants of the steps [h], so many an hour that each hour ends with one: fine at first, three
-    for four to 48 h, finer while a rapid mix warms, and short ones after each change."""
-    tau = np.inf if tau_h is None else tau_h * FINE_STEP_H / fine
-    rapid_h = 0.0 if tau_h is None else tau_h
-    ends = sorted(
-        {min(np.ceil(end), FINE_H, hours) for end in (FINEST_H, rapid_h, 4 * rapid_h, FINE_H)}
-    )
-    begin, even = 0.0, [np.arange(hours + 1.0)]
-    for end in ends:
-        an_hour = 1 / fine if begin < FINEST_H else 0.75 / fine
-        if begin < 4 * rapid_h:
-            an_hour = max(an_hour, STEPS_PER_TAU / tau * (1.0 if begin < rapid_h else 0.5))
-        an_hour = np.ceil(an_hour - 1e-9)
-        even.append(begin + np.arange((end - begin) * an_hour) / an_hour)
-        begin = end
-    even.append(np.arange(round(begin / coarse), round(hours / coarse) + 1) * coarse)
-    scale = fine / FINE_STEP_H
-    burst = (events[events < hours][:, None] + scale * np.array((0.0, *AFTER_EVENT_H))).ravel()
-    every = np.sort(np.concatenate((*even, burst)))
-    every = every[(every >= 0) & (every <= hours)]
-    keep = np.concatenate(([True], np.diff(every) > 1e-6))
-    grid = every[keep]
-    whole = np.round(grid)
-    return np.where(np.abs(grid - whole) < 1e-6, whole, grid)

@@ -9,7 +9,7 @@ import numpy as np
 from models.air import place
 from models.air.members import AirMembers
 from models.air.series import AirSeries
-from models.concrete import frost, heat
+from models.concrete import frost, heat, time_steps
 from models.concrete import prior as priors
 from models.concrete.sweeps import Sweeps
 from models.draws import Draws
@@ -36,10 +36,9 @@ from models.steps.dry import Drying
 from models.steps.opening import Trajectory
 from models.units import Array, Index, Mask
 
-MEMBERS = 64
+MEMBERS, MEMBERS_WITH_EVIDENCE = 64, 256  # weighting by readings leaves enough of the latter
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
 SET_WITHIN_H = 48  # a face that has not set by then is not covered by the plan
-MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
 FROZEN_FRACTION = 0.5
 ALIKE = 0.01  # of a member's share: weights that differ by less weigh nobody
 TELL_OF_SITE = ("air", "air-min-max", *READING_SD_K)
@@ -104,6 +103,7 @@ class Members:
     site_K: Array | None
     outdoor: AirMembers  # of all members, whatever place they stand in
     luck: Array  # with the wind, 0 to 1
+    rough: Mask  # hours in which the outside of any of them changes much
     sweeps: Sweeps = field(default_factory=Sweeps)  # plans share what they are alike in
     film_h: float = np.inf  # when its face bears the film that is meant, from placing [h]
     known: stays.Known = field(default_factory=dict)
@@ -184,13 +184,14 @@ def drawn(
     prior = placed.mixed(scenario, many)
     board = scenario.placement.board_C
     ground = thermal.ground_C(local, int(before_h), board) if scenario.on_ground else None
+    felt = stays.felt(local, before_h, rows, body)
     members = Members(
         scenario,
         prior,
         placed.placed_C(scenario, local.air_C[int(before_h)], many),
         np.full(many, board) if ground is None and board is not None else ground,
         ground,
-        *stays.felt(local, before_h, rows, body),
+        *felt,
         rows,
         forecast_hours - 1 - before_h,
         truncated,
@@ -200,6 +201,7 @@ def drawn(
         local.site_K,
         outdoor,
         Draws(many).even("failure"),
+        time_steps.rough_hours(felt[0], rows),
     )
     return replace(members, film_h=_bears_film_h(members))
 
@@ -212,7 +214,8 @@ def there(members: Members, plan: Plan) -> Members:
         return members
     drawn = stays.Drawn(members.outdoor, thermal.body(scenario), members.rows, members.known)
     felt, air = stays.joined(moved, scenario.site, here, drawn)
-    return replace(members, exposure=felt, air=air, sweeps=Sweeps())
+    rough = time_steps.rough_hours(felt, members.rows)
+    return replace(members, exposure=felt, air=air, rough=rough, sweeps=Sweeps())
 
 
 def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
@@ -272,8 +275,7 @@ def harmed_under(simulation: Simulation, plan: Plan, now_h: float, hours: float)
     that may freeze as it stands are computed anew
     """
     trajectory, members = simulation.trajectory, simulation.members
-    some: Mask = simulation.iced[-1] > LEAST_HARM
-    some |= members.probed
+    some: Mask = (simulation.iced[-1] > LEAST_HARM) | members.probed
     rows = int(np.clip(np.ceil(hours), 1, trajectory.hour[-1]))
     now = int(np.clip(np.floor(now_h), 0, rows))
     harmed = trajectory.harm[now].copy()
@@ -292,7 +294,7 @@ def _went_through(
     scenario, prior = members.scenario, members.prior
     ground_C, film_h = members.ground_C, members.film_h
     in_force = schedule(scenario, ground_C, plan, film_h)
-    marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
+    marks_h = None if members.probed else time_steps.marks_after(in_force.from_h[1:], rows)
     finer = _swept(members, in_force, rows, marks_h, members.sweeps)
     bare = []
     wind_m_s = members.air["wind_m_s"][: rows + 1]
@@ -357,6 +359,7 @@ def _swept(
         board_C=members.board_C,
         marks_h=marks_h,
         sweeps=sweeps,
+        rough=members.rough,
     )
 
 

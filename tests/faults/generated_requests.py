@@ -81,6 +81,8 @@ class Found:
 
     def note(self, operation: str, wrong: str, shown_by: str) -> None:
         first, count = self.failures.get((operation, wrong), (shown_by, 0))
+        if not count:  # told at once: hours may follow
+            print(f"\n{operation}: {wrong}\n{shown_by}", flush=True)
         self.failures[operation, wrong] = (first, count + 1)
 
 
@@ -347,8 +349,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory(prefix="castclock-generated-") as folder:
         found = run(Path(folder), told.requests, told.seed, told.only, line)
     line(found)
-    for (operation, wrong), (first, count) in sorted(found.failures.items()):
-        print(f"\n{operation}: {wrong} ({count} times)\n{first}")
+    for (operation, wrong), (_, count) in sorted(found.failures.items()):
+        print(f"{operation}: {wrong} ({count} times)")
     print("answers:", ", ".join(f"{n} of {status}" for status, n in sorted(found.answers.items())))
     sys.exit(bool(found.failures))
 

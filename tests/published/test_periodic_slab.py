@@ -25,7 +25,7 @@ AIR = 20.0 + 6.0 / np.sinc(1 / 24) ** 2 * np.sin(W * np.arange(24 * DAYS + 2))
 def wave(thickness_mm: float, U: float, fine: bool = True) -> dict[str, tuple[float, float]]:
     """Amplitude [K] and lag [h] of mean and face over the last two days."""
     hours = 24 * DAYS
-    steps: dict[str, Any] = {"fine_step_h": 1 / 12, "coarse_step_h": 1 / 12} if fine else {}
+    steps: dict[str, Any] = {"steps_h": (1 / 12, 1 / 12)} if fine else {}
     through = heat.temperature(
         heat.Column(thickness_mm, k_W_mK=2.0, heat_capacity_J_m3K=2.35e6),
         sections.schedule(R_bottom=1e9, R_side=1e9),

@@ -73,8 +73,7 @@ def _wave(thickness_mm: float, film: float) -> dict[str, tuple[float, float]]:
         sections.inert(),
         np.array([20.0]),
         hours,
-        fine_step_h=1 / 12,
-        coarse_step_h=1 / 12,
+        steps_h=(1 / 12, 1 / 12),
     )
     t = np.arange(hours - 47, hours + 1)
     base = np.column_stack((np.sin(W * t), np.cos(W * t), np.ones(48)))

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from models.concrete import _heat_kernel, _heat_sides, _heat_stages, _heat_state, heat
+from models.concrete import _heat_kernel, _heat_sides, _heat_stages, _heat_state, heat, time_steps
 from models.facts.materials import BOARDS
 from tests.support import sections
 
@@ -102,8 +102,7 @@ def hydrating(cells: int, step: float) -> np.ndarray:
         heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)),
         one(20.0),
         hours,
-        fine_step_h=step,
-        coarse_step_h=step,
+        steps_h=(step, step),
     ).mean_C[:, 0]
 
 
@@ -127,12 +126,16 @@ def test_halving_the_steps_cuts_the_error_to_less_than_a_third() -> None:
 
 
 def test_time_grid_holds_every_hour_and_every_change() -> None:
-    grid = heat._grid(72, np.array([0.0, 5.37, 60.25]), heat.FINE_STEP_H, heat.COARSE_STEP_H, 2.5)
+    changes = np.array([0.0, 5.37, 60.25])
+    grid = time_steps.grid(72, changes, time_steps.USUAL_H, 2.5)
     assert (np.diff(grid) > 0).all()
     assert set(range(73)) <= set(grid.tolist())
     for change in (5.37, 60.25):
         assert np.abs(grid - change).min() < 1e-9
-    assert np.diff(grid).max() <= heat.COARSE_STEP_H + 1e-9
+    assert np.diff(grid).max() <= time_steps.COARSE_STEP_H + 1e-9
+    rough = np.arange(80) == 70
+    thirds = time_steps.grid(72, changes, time_steps.USUAL_H, 2.5, rough)
+    np.testing.assert_allclose(np.setdiff1d(thirds, grid), (70 + 1 / 3, 70 + 2 / 3))
 
 
 def test_a_cover_that_goes_on_stops_the_wet_face_from_cooling_under_the_air() -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from models.air.place import Site
 from models.air.series import AirSeries
-from models.concrete import heat, sweeps
+from models.concrete import heat, sweeps, time_steps
 from models.concrete.mixture import Mixture
 from models.concrete.section import Covering, MouldBoard
 from models.piece.shape import Shape
@@ -110,7 +110,7 @@ def test_schedules_are_alike_up_to_the_first_thing_that_differs() -> None:
 def test_a_sweep_keeps_its_state_at_its_own_end() -> None:
     assert sweeps.kept_h(1).tolist() == [1.0]
     assert sweeps.kept_h(100)[-2:].tolist() == [96.0, 100.0]
-    assert heat.FINE_H in sweeps.kept_h(60)
+    assert time_steps.FINE_H in sweeps.kept_h(60)
 
 
 @pytest.mark.parametrize("kind", ["rapid-setting", "general-purpose", "blended"])
@@ -126,7 +126,7 @@ def test_steps_twice_as_fine_change_little_while_it_warms_and_hardens(kind: str)
             thermal.kinetics(members.prior),
             members.placed_C,
             48,
-            fine_step_h=heat.FINE_STEP_H / finer,
+            steps_h=(time_steps.FINE_STEP_H / finer, time_steps.COARSE_STEP_H),
             sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
         )
 

@@ -246,8 +246,7 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
                 thermal.kinetics(many),
                 placed,
                 starts.WATCH_H,
-                fine_step_h=0.025,
-                coarse_step_h=0.05,
+                steps_h=(0.025, 0.05),
                 sprint_tau_h=ours.mixture.resolved().hydration_tau_h,
             )
             for name in ("mean_C", "coldest_C"):
