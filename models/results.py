@@ -305,6 +305,7 @@ class Projection:
     if_covered: Message | None = None  # the cover not yet confirmed that the windows hang on
     drawn: Drawn | None = None  # None where there is no weather
     ways: tuple[TurningWay, ...] = ()  # of turning it, in the order of their hours; none once done
+    fresh_mm: float | None = None  # deepest that pressed its walls at once, by its batches
 
 
 @dataclass(frozen=True)

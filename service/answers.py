@@ -251,6 +251,9 @@ class AnswerResponse(BaseModel):
     plan: list[PlanEntryResponse] = []
     if_covered: Code = None
     ways: list[TurningWayResponse] = []
+    fresh_mm: float | None = Field(
+        default=None, description="deepest that pressed its walls at once, by its batches"
+    )
 
 
 class RiskResponse(BaseModel):

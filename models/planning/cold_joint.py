@@ -14,6 +14,7 @@ from models.message import Message
 from models.planning import pouring
 from models.simulation import physics
 from models.simulation.batch import LAYERS, Batch, Batched
+from models.simulation.batched import depth_mm
 from models.simulation.physics import Simulation
 from models.simulation.scenario import OF_THE_AIR, Scenario
 from models.steps.opening import level
@@ -22,6 +23,7 @@ from models.units import Array
 # of the pace at 20 degC: no concrete that may be placed sets faster, so that a shorter gap needs
 # no look at the weather
 FASTEST = 5.0
+LOOKED_AT_H = 72.0  # what has not set by then is taken as fresh
 CODES = ("cold_joint", "backing_late", "backing_soon")
 CLOCKS_APART = timedelta(minutes=1)
 
@@ -102,3 +104,52 @@ def _part_of_set(
     if gap_h > seen.hour[-1]:  # the weather ends before: by then it has set, or nobody knows
         return np.full(many, np.inf), seen.weight
     return seen.at(seen.te_mean_h, gap_h) / set_h, seen.weight
+
+
+def fresh_mm(
+    scenario: Scenario, simulation: Simulation, air: AirSeries, now: datetime
+) -> float | None:
+    """How deep the mix that presses the walls was at once, at the most [mm], by the batches that
+    went in one on the other; None where they do not tell how deep each lies, or are one alone.
+
+    A batch presses, with all that lies on it, until 19 in 20 of such mixes have passed their
+    initial set. What still lacks of the mould is taken as if it came in one now.
+
+    Source: ACI_347_PRESSURE: the head of what is fresh or plastic; ASTM_C403 for the initial set.
+    """
+    batches = scenario.batched.batches
+    deep = [one.thickness_mm for one in batches if one.thickness_mm is not None]
+    if len(batches) < 2 or len(deep) < len(batches) or not scenario.shape.depth_known:
+        return None
+    lifts = [(one.at, mm) for one, mm in zip(batches, deep, strict=True)]
+    lacks_mm = depth_mm(scenario) - sum(deep)
+    if lacks_mm > 0:
+        lifts.append((max(now, batches[-1].at), lacks_mm))
+    most_mm = 0.0
+    for k, (at, mm) in enumerate(lifts):
+        fresh = mm
+        for below in reversed(batches[:k]):
+            if _has_set(scenario, simulation, below, (at - below.at) / HOUR, air, now):
+                break
+            fresh += below.thickness_mm or 0.0
+        most_mm = max(most_mm, fresh)
+    return most_mm
+
+
+def _has_set(
+    scenario: Scenario,
+    simulation: Simulation,
+    batch: Batch,
+    gap_h: float,
+    air: AirSeries,
+    now: datetime,
+) -> bool:
+    """Whether it carries itself so long after it went in, for sure."""
+    set_h = pouring.initial_set_h(batch.mixture, simulation)
+    if gap_h * FASTEST < set_h.min():
+        return False
+    gap_h = min(gap_h, LOOKED_AT_H)
+    part, weight = _part_of_set(scenario, simulation, batch, gap_h, air, now)
+    known = np.isfinite(part)  # where the weather ends nobody knows
+    sure = level("piece", scenario.rules.confidence)
+    return float((known & (part >= 1.0)) @ weight) >= sure

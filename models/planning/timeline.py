@@ -131,6 +131,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         if_covered,
         _drawn(scenario, simulation, air.end),
         ways,
+        cold_joint.fresh_mm(scenario, simulation, air, now),
     )
 
 

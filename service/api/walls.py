@@ -60,4 +60,5 @@ def mould_walls_of(
             told.missing,
             mould.id,
             None if piece is None else piece.id,
+            told.logged_mm,
         )

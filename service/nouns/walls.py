@@ -105,6 +105,7 @@ class WallsRead(ResponseBody):
     ciria_kPa: float | None
     depth_mm: float | None
     fresh_mm: float | None
+    logged_fresh_mm: float | None
     walls: list[WallRead]
     hoop_kg: float | None
     bearer_mm: float | None
@@ -120,6 +121,7 @@ def read(
     missing: Message | None = None,
     mould_id: int | None = None,
     piece_id: int | None = None,
+    logged_fresh_mm: float | None = None,
 ) -> WallsRead:
     """A check as JSON tells it."""
     whole: dict[str, object] = {
@@ -128,6 +130,7 @@ def read(
         "material": material,
         "thickness_mm": thickness_mm,
         "missing": None if missing is None else as_json(missing),
+        "logged_fresh_mm": logged_fresh_mm,
     }
     empty = ("state", "rule", "foot_kPa", "aci_kPa", "ciria_kPa", "depth_mm", "fresh_mm")
     if found is None:

@@ -9,7 +9,7 @@ from models.message import Message
 from models.mould import told
 from models.mould.check import WORST, Checked, state_of
 from models.mould.walls import Wall
-from service.actions.shop.mould_walls import mould_walls
+from service.actions.shop.mould_walls import MouldWalls, mould_walls
 from service.nouns.controls import Controls
 from service.nouns.form import Form
 from service.nouns.walls import FillingAsk
@@ -60,8 +60,19 @@ def walls(mould_id: Key, request: Request, context: ContextDep) -> Response:
             missing="" if shown.missing is None else say(shown.missing, reader),
             material_words=word("board", mould.material, reader),
             material=say_all(told.material(mould.material), reader),
+            logged=_logged(shown, reader),
             **_shown(shown.found, reader),
         )
+
+
+def _logged(shown: MouldWalls, reader: Reader) -> tuple[str, str] | None:
+    """What the batches of the pour in it tell, and the address of the walls under that."""
+    found, fresh_mm = shown.found, shown.logged_mm
+    if found is None or fresh_mm is None or fresh_mm >= found.pressed.fresh_mm:
+        return None
+    values = {"fresh_mm": fresh_mm, "depth_mm": found.pressed.depth_mm}
+    asked = f"asked=1&fresh_mm={fresh_mm:g}+mm&shaken=1"
+    return say(Message("mould_fresh_logged", values), reader), asked
 
 
 def _whole(text: str | None) -> int | None:

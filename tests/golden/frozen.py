@@ -58,6 +58,7 @@ PROSE = frozenset(
         "mix",
         "reason",
         "sealer",
+        "fresh_mm",  # null where no lift was told; test_lifts.py has its numbers
         "ways",  # of a coat: their own test asks that the plan of each gives its hours
     ]
 )

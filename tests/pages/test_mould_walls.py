@@ -1,8 +1,12 @@
 """The page of a mould's walls, as a phone without script reads it."""
 
+from datetime import timedelta
+
 from starlette.testclient import TestClient
 
+from scheduler.jobs import Rounds
 from tests.support.phone import Phone
+from tests.support.shop import Bench, Hands
 
 API = "/api/v1"
 
@@ -64,3 +68,32 @@ def test_the_pages_of_piece_and_mould_lead_to_the_walls(client: TestClient) -> N
     assert f"{walls}?piece={row['piece_id']}" in phone.open(f"/pieces/{row['piece_id']}").links
     assert walls in phone.open(f"/moulds/{mould_id}").links
     assert "A wall bows" in phone.open(f"{walls}?piece={row['piece_id']}").text
+
+
+def test_lifts_that_were_logged_tell_what_presses_the_walls(
+    client: TestClient, bench: Bench, rounds: Rounds, hands: Hands
+) -> None:
+    """Two of 300 mm a day apart: 300 press; who asks for it is told the walls under that."""
+    mould_id = planter(client, screw_spacing_mm=60)
+    piece_id = client.get(f"{API}/moulds/{mould_id}").json()["piece_id"]
+    keys = {"mix_id": bench.mix_id, "place_id": bench.place_id, "mould_id": mould_id}
+    begun = hands.now - timedelta(hours=30)
+    sent = {**keys, "piece_id": piece_id, "placed_at": begun.isoformat()}
+    pour = client.post(f"{API}/pours", json=sent).json()["id"]
+    for hours in (0, 26):
+        lift = {"thickness_mm": 300, "at": (begun + timedelta(hours=hours)).isoformat()}
+        answer = client.post(f"{API}/pours/{pour}/batches", json=lift)
+        assert answer.status_code == 201, answer.text
+    walls = f"{API}/moulds/{mould_id}/walls"
+    assert client.get(walls).json()["logged_fresh_mm"] is None, "not worked out yet"
+    rounds.refresh(hands.now)
+    rounds.project(hands.now)
+    told = client.get(walls).json()
+    assert (told["logged_fresh_mm"], told["fresh_mm"]) == (300.0, 600.0)
+    phone = Phone(client)
+    page = phone.open(f"/moulds/{mould_id}/walls")
+    assert "300 mm of 600 mm pressed at once" in page.text
+    (under,) = [one for one in page.links if "fresh_mm=300" in one]
+    assert "at the foot of 300 mm fresh mix" in phone.open(under).text
+    client.post(f"{API}/pours/{pour}/close")
+    assert client.get(walls).json()["logged_fresh_mm"] is None

@@ -20,6 +20,7 @@ from service.words.en import (
     fits,
     hazards,
     honesty,
+    lifts,
     likeness,
     mends,
     mould,
@@ -78,6 +79,7 @@ TEMPLATES = {
     **screens.TEMPLATES,
     **orders.TEMPLATES,
     **covers.TEMPLATES,
+    **lifts.TEMPLATES,
     **turning.TEMPLATES,
     **series.TEMPLATES,
 }

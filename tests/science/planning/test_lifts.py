@@ -13,7 +13,7 @@ from models.concrete.mixture import Mixture
 from models.errors import InputError
 from models.mould.panels import pressed
 from models.piece.shape import Shape
-from models.planning import pouring
+from models.planning import cold_joint, pouring
 from models.simulation import physics
 from models.simulation.batch import Batch
 from models.simulation.batched import depth_mm, with_batches
@@ -22,15 +22,17 @@ from models.simulation.scenario import Placement, Scenario
 AT = datetime(2026, 5, 16, 18, tzinfo=UTC)
 
 
-@pytest.fixture(scope="module")
-def simulation() -> physics.Simulation:
-    hours = np.arange(24 * 6)
-    same = np.ones(len(hours))
+def air() -> AirSeries:
+    same = np.ones(24 * 6)
     start = AT - timedelta(hours=72)
-    air = AirSeries(
+    return AirSeries(
         start, 20 * same, 12 * same, same, 0 * same, 0.9 * same, np.nan * same, AT, "made up"
     )
-    found = physics.simulate(pour(), air, AT, 48, 32)
+
+
+@pytest.fixture(scope="module")
+def simulation() -> physics.Simulation:
+    found = physics.simulate(pour(), air(), AT, 48, 32)
     assert isinstance(found, physics.Simulation)
     return found
 
@@ -88,3 +90,51 @@ def test_the_next_batch_joins_by_the_mix_that_went_in_last(simulation: physics.S
     quick = pouring.joins(pour(Batch(AT, mixture=Mixture("rapid-setting"))), simulation)
     assert own == label
     assert 0 < quick.sure_h < quick.even_h < own.sure_h
+
+
+def test_what_has_set_carries_itself_and_presses_no_wall(simulation: physics.Simulation) -> None:
+    """Three lifts of 200 mm in a mould of 600: at once, two hours apart, and a day apart."""
+
+    def fresh(*hours: float, asked_h: float = 60.0, **more: Any) -> float | None:
+        lifts = [lift(one, **{"thickness_mm": 200.0, **more}) for one in hours]
+        now = AT + timedelta(hours=asked_h)
+        return cold_joint.fresh_mm(pour(*lifts), simulation, air(), now)
+
+    assert fresh(0.0, 0.1, 0.2) == 600.0
+    assert fresh(0.0, 2.0, 4.0) == 600.0, "before the initial set all of it is liquid"
+    assert fresh(0.0, 24.0, 48.0) == 200.0
+    assert fresh(0.0, 0.5, 24.0) == 400.0
+    assert fresh(0.0, 24.0, 24.5) == 400.0
+    assert fresh(0.0) is None, "one alone"
+    assert fresh(0.0, 24.0, thickness_mm=None) is None, "nobody told how deep"
+
+
+def test_what_is_still_to_come_is_taken_as_if_it_came_now(simulation: physics.Simulation) -> None:
+    lifts = [lift(hours, thickness_mm=100.0) for hours in (0.0, 24.0)]
+
+    def fresh(asked_h: float) -> float | None:
+        now = AT + timedelta(hours=asked_h)
+        return cold_joint.fresh_mm(pour(*lifts), simulation, air(), now)
+
+    assert fresh(24.1) == 500.0  # 100 fresh and 400 that lack
+    assert fresh(60.0) == 400.0
+
+
+def test_a_doubtful_set_is_none(simulation: physics.Simulation) -> None:
+    """Between the first and the last member to set, the lift below still counts."""
+    depths = [
+        cold_joint.fresh_mm(
+            pour(lift(0.0, thickness_mm=300.0), lift(gap, thickness_mm=300.0)),
+            simulation,
+            air(),
+            AT + timedelta(hours=60),
+        )
+        for gap in np.arange(1.0, 16.0, 1.0)
+    ]
+    assert depths == sorted(depths, key=lambda one: -(one or 0.0))
+    assert (depths[0], depths[-1]) == (600.0, 300.0)
+    joint = cold_joint.told
+    last_fresh = float(np.arange(1.0, 16.0, 1.0)[depths.index(300.0)]) - 1.0
+    late = pour(lift(0.0, thickness_mm=300.0), lift(last_fresh, thickness_mm=300.0))
+    codes = {one.code for one in joint(late, simulation, air(), AT + timedelta(hours=60))}
+    assert "cold_joint" in codes, "a joint is warned of long before a lift is counted as set"
