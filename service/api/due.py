@@ -80,7 +80,8 @@ def list_reminders(
 ) -> list[ReminderRead]:
     """Soonest first."""
     with context.store.reading() as session:
-        rows = soonest(session, page.part, state and one_of("state", state, STATES))
+        told = None if state is None else one_of("state", state, STATES)
+        rows = soonest(session, page.part, told)
         return page.told([ReminderRead.model_validate(row) for row in rows])
 
 

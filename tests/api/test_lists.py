@@ -139,3 +139,10 @@ def test_what_is_due_goes_on_after_what_was_told(client: TestClient, pour_id: in
     gone = client.get(f"{API}/due", params={"cursor": "WzEsIm5vIl0="})
     assert gone.status_code == 422
     assert gone.json()["errors"][0]["wrong"] == "no longer in the list"
+
+
+@pytest.mark.parametrize("state", ["", "not-one"])
+def test_a_state_that_no_reminder_has_is_refused(client: TestClient, state: str) -> None:
+    answer = client.get("/api/v1/reminders", params={"state": state})
+    assert answer.status_code == 422
+    assert "state" in answer.text
