@@ -42,7 +42,7 @@ class HowItHeldUp(RequestBody):
     how: HeldUp | None = Field(description="null: not told")
 
 
-TOOK = Controls(StepDoneCreate)("took_min", "Minutes it took", hint="left empty: not told")
+TOOK = Controls(StepDoneCreate)("took_min", "Minutes it took")
 MOMENT = Controls(StepDoneCreate)("at", "When (empty: now)")
 AGO = Control(
     "ago",

@@ -83,6 +83,13 @@ WEEK = {
 }
 RULES = ("name", "timezone", "units", "code", "hands", "working_days", *CLOCKS)
 COUNT = "cover_count."
+COUNTED_WORDS = {
+    "film": "Films",
+    "wet cover": "Wet covers",
+    "blanket": "Blankets",
+    "foam": "Sets of foam boards",
+    "heated enclosure": "Heated enclosures",
+}
 MIXING = ("mixer_l", "scale_g", "heater_kW")
 
 
@@ -181,7 +188,7 @@ def _fields(shop: Shop) -> list[Control]:
         *(
             Control(
                 f"{COUNT}{kind}",
-                f"How many of {word('cover', kind)}",
+                COUNTED_WORDS[kind],
                 dimension="count",
                 default=f"{owned.get(kind, {}).get('count') or ''}",
                 whole=True,
