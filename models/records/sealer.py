@@ -10,6 +10,7 @@ from models.records.fields import (
     Days,
     Hours,
     Name,
+    Number,
     Percent,
     Temperature,
     TemperatureStep,
@@ -41,6 +42,9 @@ class SealerBase(SQLModel):
         default=None, description="from its last coat to another product on it"
     )
     dwell_h: Hours | None = Field(default=None, description="stays wet, then is wiped off")
+    price_l: Number | None = Field(
+        default=None, description="of a litre, in the currency; none: the shop's of any sealer"
+    )
 
 
 class Sealer(SealerBase, Owned, table=True):
@@ -51,5 +55,6 @@ class Sealer(SealerBase, Owned, table=True):
         CheckConstraint("diluted_coats <= coats", name="diluted_within"),
         CheckConstraint("recoat_max_h >= recoat_min_h", name="recoat_order"),
         CheckConstraint('"max_C" >= "min_C"', name="range_order"),
+        CheckConstraint("price_l >= 0", name="price_not_negative"),
         CheckConstraint("full_use_h >= light_use_h", name="use_order"),
     )

@@ -60,6 +60,7 @@ def controls() -> list[Control]:
         sealer("dry_rh_pct", "Piece dried down to", hint="85 % at the test depth"),
         sealer("next_after_h", "Another product on it after", hint="24 h"),
         sealer("dwell_h", "Stays wet, then is wiped off, after", hint="20 min; empty: it is not"),
+        sealer("price_l", "A litre costs", hint="empty: as any sealer, in the settings"),
     ]
 
 

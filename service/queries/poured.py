@@ -47,7 +47,7 @@ FIRST_OF_PIECE = {
 # what copies of older pours lack: it was not told of them, whatever the row says by now
 NEWER: Mapping[type[Owned], set[str]] = {
     Piece: KEPT[Piece] - FIRST_OF_PIECE,
-    Sealer: {"dry_rh_pct", "next_after_h", "dwell_h"},
+    Sealer: {"dry_rh_pct", "next_after_h", "dwell_h", "price_l"},
 }
 THEN = "sealer_then"  # copies of the products over the sealer, by their key
 CLOCKS = ("heated_from", "heated_to")  # a document holds them as text

@@ -42,7 +42,7 @@ NOUNS: dict[str, tuple[type[BaseModel], tuple[str, ...]]] = {
     "batch": (BatchCreate, ("note",)),
     "reading": (ReadingCreate, ("value_C", "value_max_C", "note", "confirm")),
     "strength_test": (StrengthTestCreate, ("note",)),
-    "sealer": (SealerCreate, ("name",)),
+    "sealer": (SealerCreate, ("name", "price_l")),
 }
 
 

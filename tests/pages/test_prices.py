@@ -170,6 +170,35 @@ def test_the_record_counts_each_coat_by_its_own_product(poured: str, client: Tes
     assert litres[2] == pytest.approx(litres[0] * 1.5)
 
 
+def test_each_product_costs_its_own_price_a_litre_else_that_of_the_shop(
+    poured: str, phone: Phone, client: TestClient
+) -> None:
+    rows: list[dict[str, object]] = [
+        {"name": "Hard", "chemistry": "densifier", "coats": 1, "coverage_m2_l": 5.0},
+        {"name": "Wax", "chemistry": "wax", "coats": 1, "coverage_m2_l": 20.0, "price_l": 90},
+    ]
+    keys = [client.post("/api/v1/sealers", json=row).json()["id"] for row in rows]
+    wrong = client.post("/api/v1/sealers", json={**rows[1], "name": "No", "price_l": -1})
+    assert wrong.status_code == 422
+    assert wrong.json()["errors"][0]["field"] == "price_l"
+    query = f"sealer_id={keys[0]}&sealer_then={keys[1]}&mix_id=1"
+    amounts = f"/api/v1/pieces/1/amounts?{query}"
+
+    def lines() -> dict[float, float]:
+        told = client.get(amounts).json()["costs"]["lines"]
+        return {one["price"]: one["many"] for one in told if one["what"] == "sealer_l"}
+
+    assert [*lines()] == [90.0], "the shop told none, and the wax has its own"
+    client.patch("/api/v1/shop", json={"currency": "EUR", "prices": {"sealer_l": 30.0}})
+    found = lines()
+    assert found[30.0] == pytest.approx(4 * found[90.0])
+    form = phone.open(f"/shop/sealer/{keys[1]}").form(f"/shop/sealer/{keys[1]}")
+    assert form.fields["sealer.price_l"] == ["90"]
+    phone.send(form, sealer__price_l="")
+    assert [*lines()] == [30.0]
+    assert poured
+
+
 def test_a_what_if_says_what_it_costs_more(poured: str, client: TestClient) -> None:
     wanted = {"cover": "blanket"}
     before = client.post(f"/api/v1{poured}/what-if", json=wanted).json()

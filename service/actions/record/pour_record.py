@@ -295,7 +295,7 @@ def _cost(rows: _Rows, summary: PourSummaryResponse, now: datetime) -> costs.Cos
         rows.pour,
         rows.place.timezone,
         sum(poured) or summary.bags_net or 0.0,
-        _sealer_l(rows.gathered.scenario),
+        _sealers(rows, rows.gathered.scenario),
         {row.step: row.at for row in rows.done},
         tuple(rows.protections),
         rows.work.work_of(rows.gathered.scenario, rows.done),
@@ -303,12 +303,13 @@ def _cost(rows: _Rows, summary: PourSummaryResponse, now: datetime) -> costs.Cos
     return costs.of_pour(cast, rows.shop, rows.end(now))
 
 
-def _sealer_l(scenario: Scenario) -> float:
-    """What went on, without waste: each coat that was given, of its own product."""
+def _sealers(rows: _Rows, scenario: Scenario) -> tuple[costs.Litres, ...]:
+    """What went on of each product, without waste: each coat that was given, of its own."""
     area_m2, done = coated_m2(scenario.shape), {one.step for one in scenario.done}
-    return sum(
-        litres.sealer_l
-        for one in scenario.resolved().finish
+    products = zip(scenario.resolved().finish, (rows.sealer, *rows.then), strict=False)
+    return tuple(
+        costs.Litres(litres.sealer_l, None if row is None else row.price_l)
+        for one, row in products
         for step, litres in zip(one.steps, litres_of_coats(area_m2, one.sheet), strict=True)
         if step in done
     )

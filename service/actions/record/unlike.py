@@ -60,8 +60,9 @@ def _name(rows: PourRows, noun: str) -> str | None:
 
 
 def _copy(rows: PourRows, noun: str) -> object:
+    """Its row but for its price, which makes no piece another."""
     row = getattr(rows, noun)
-    return None if row is None else copy_of(row)
+    return None if row is None else {**copy_of(row), "price_l": None}
 
 
 def _covers(rows: PourRows) -> Sequence[str]:

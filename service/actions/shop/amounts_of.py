@@ -81,7 +81,7 @@ def amounts_of(rows: Asked, choices: Choices) -> PieceAmounts:
         checked((cast.sealer, *cast.then))
     found = amounts(cast, by_shop(choices, rows.shop))
     works = rows.work.work_on(cast.shape, cast.mixture)
-    costs = of_amounts(found, works, rows.shop)
+    costs = of_amounts(found, works, rows.shop, (rows.sealer, *rows.then))
     return PieceAmounts(rows.piece, rows.mix, rows.sealer, found, costs)
 
 

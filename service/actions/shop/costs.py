@@ -1,6 +1,6 @@
 """What a piece costs by the prices of the shop; what has no price is left out, and named."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from math import ceil
@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from models.planning.amounts import Amounts
 from models.planning.courses import Work, Works
-from models.records import Pour, ProtectionPeriod, Shop
+from models.records import Pour, ProtectionPeriod, Sealer, Shop
 from models.records.shop import Priced
 from models.results import Trial
 from service import region
@@ -45,31 +45,54 @@ class Costs:
         return sum(line.money for line in self.lines)
 
 
-def summed(used: Iterable[tuple[Priced, float]], shop: Shop) -> Costs | None:
-    """None where the shop told no price at all."""
-    if not any(shop.prices.values()):
+@dataclass(frozen=True)
+class Litres:
+    """So much of one sealer; price : of its litre, None: the shop's of any."""
+
+    litres: float
+    price: float | None = None
+
+
+def summed(
+    used: Iterable[tuple[Priced, float]], shop: Shop, sealers: Iterable[Litres] = ()
+) -> Costs | None:
+    """None where no price at all was told; sealers : of each price a line of its own."""
+    sealed = [*sealers]
+    if not any(shop.prices.values()) and not any(one.price for one in sealed):
         return None
-    many: dict[Priced, float] = {}
+    many: dict[tuple[Priced, float | None], float] = {}
     for name, amount in used:
         if amount:
-            many[name] = many.get(name, 0.0) + amount
-    priced: Mapping[str, float] = shop.prices
+            key = name, shop.prices.get(name)
+            many[key] = many.get(key, 0.0) + amount
+    for one in sealed:
+        if one.litres:
+            price = shop.prices.get("sealer_l") if one.price is None else one.price
+            many["sealer_l", price] = many.get(("sealer_l", price), 0.0) + one.litres
     return Costs(
-        tuple(Line(name, amount, priced[name]) for name, amount in many.items() if name in priced),
-        tuple(name for name in many if name not in priced),
+        tuple(
+            Line(name, amount, price) for (name, price), amount in many.items() if price is not None
+        ),
+        tuple(name for name, price in many if price is None),
         shop.currency or region.usual_currency(shop.timezone),
     )
 
 
-def of_amounts(found: Amounts, works: Works, shop: Shop) -> Costs | None:
-    """Of a piece before it is poured: its bags, its sealer, the usual work on it."""
+def of_amounts(
+    found: Amounts, works: Works, shop: Shop, sealers: Sequence[Sealer | None] = ()
+) -> Costs | None:
+    """Of a piece before it is poured: its bags, its sealers, the usual work on it.
+
+    sealers : the products in their order
+    """
     each = (works.pour, works.strip, works.turn, works.finish, works.clean)
     used: list[tuple[Priced, float]] = [
         ("bag", found.bags.whole if found.bags else 0.0),
-        ("sealer_l", sum(one.sealer_l for one in (found.coats, *found.then) if one)),
         *(part for work in each for part in _work(work)),
     ]
-    return summed(used, shop)
+    coated = zip((found.coats, *found.then), sealers, strict=False)
+    sealed = [Litres(one.sealer_l, of.price_l if of else None) for one, of in coated if one]
+    return summed(used, shop, sealed)
 
 
 def _work(work: Work) -> list[tuple[Priced, float]]:
@@ -83,7 +106,7 @@ class Cast:
     pour: Pour
     timezone: str
     bags: float
-    sealer_l: float
+    sealers: tuple[Litres, ...]
     done: Mapping[str, datetime]
     covers: tuple[ProtectionPeriod, ...]
     works: Works
@@ -96,7 +119,6 @@ def of_pour(cast: Cast, shop: Shop, until: datetime) -> Costs | None:
     works = {"strip": cast.works.strip, "turn": cast.works.turn, "sand": cast.works.finish}
     used: list[tuple[Priced, float]] = [
         ("bag", cast.bags),
-        ("sealer_l", cast.sealer_l),
         ("mould_day", max((stripped - begun).total_seconds() / 3600 / HOURS_A_DAY, 0.0)),
         *_work(cast.works.pour),
         *(part for step, work in works.items() if step in cast.done for part in _work(work)),
@@ -111,7 +133,7 @@ def of_pour(cast: Cast, shop: Shop, until: datetime) -> Costs | None:
             used += heat((ends - laid.from_at).total_seconds() / 3600, shop)
     if cast.pour.closed_why == "lost":
         used.append(("lost_piece", 1.0))
-    return summed(used, shop)
+    return summed(used, shop, cast.sealers)
 
 
 def heat(hours: float, shop: Shop) -> list[tuple[Priced, float]]:

@@ -239,9 +239,13 @@ def save_sealer(
     pours: Collection[int] = (),
 ) -> Sealer:
     """A new sealer, or the changed one; pours : keys of those under way that are of it too."""
-    return _save(
-        session, now, Sealer, values, sealer_id, scenario_rows.sealer_of, col(Pour.sealer_id), pours
-    )
+
+    def check(sealer: Sealer) -> None:
+        if sealer.price_l is not None:
+            number_within("price_l", sealer.price_l, 0.0, DEAREST)
+        scenario_rows.sealer_of(sealer)
+
+    return _save(session, now, Sealer, values, sealer_id, check, col(Pour.sealer_id), pours)
 
 
 def _save(
