@@ -80,7 +80,10 @@ def _hour_at(hours: Array, weight: Array, fraction: float) -> float:
     """As `hour_at`: area under pace against share between the two ends, by trapezoids."""
     order = np.argsort(hours, kind="mergesort")  # stable
     share = weight[order]
-    middle = np.cumsum(share) - 0.5 * share
+    middle, so_far = np.empty_like(share), 0.0
+    for k, one in enumerate(share):
+        so_far += one
+        middle[k] = so_far - 0.5 * one
     half = np.sqrt(fraction * (1 - fraction) * np.sum(share**2))
     pace = 1 / (DAY_H + np.maximum(hours[order], 0.0))
     knots = np.empty(len(hours) + 2)

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
+from models import seal
 from models.errors import InputError
 from service.settings import Settings
 
@@ -23,7 +24,6 @@ OURS = ("models", "service", "scheduler")
 CACHE = "NUMBA_CACHE_DIR"
 M_ARENA_MAX = -8  # of mallopt(3), malloc.h
 OTHERS = 0o077  # permissions of group and world
-COMPILED = (".nbi", ".nbc")
 EVERYWHERE = ("", "0.0.0.0", "::")
 
 
@@ -158,7 +158,7 @@ def _ours(settings: Settings, compiled: Path) -> Iterator[Path]:
         yield from Path(file).parent.glob(f"{Path(file).name}*")
     if _belongs_to_us(compiled):
         yield compiled
-        yield from (one for one in compiled.rglob("*") if one.is_dir() or one.suffix in COMPILED)
+        yield from (one for one in compiled.rglob("*") if one.is_dir() or one.suffix == seal.KIND)
 
 
 def _belongs_to_us(path: Path) -> bool:
@@ -218,7 +218,7 @@ def _shared_by_our_runs() -> Path:
 
 def nothing_compiled(environ: Mapping[str, str]) -> bool:
     """Whether the kernels must be compiled first, which takes a minute or two."""
-    return not any(Path(environ[CACHE]).rglob("*.nbi"))
+    return not any(Path(environ[CACHE]).rglob(f"*{seal.KIND}"))
 
 
 def print_version(wanted: bool) -> None:

@@ -86,10 +86,11 @@ def record(
     )
     tilt, probe = out.tilt_rh[r, some], out.probe_rh[r, some]
     mean[:], by_mass[:], with_bound[:], tilt[:] = 0.0, 0.0, 0.0, 0.0
-    out.top_rh[r, some] = top.rh
-    out.low_rh[r, some] = low.rh
-    out.outflow[r, some] = state.flow
-    out.soaked_kg_m2[r, some] = state.soaked
+    for m in range(M):
+        out.top_rh[r, first + m] = top.rh[m]
+        out.low_rh[r, first + m] = low.rh[m]
+        out.outflow[r, first + m] = state.flow[m]
+        out.soaked_kg_m2[r, first + m] = state.soaked[m]
     whole = 0.0
     for i in range(cells):
         whole += volume[i]
@@ -116,7 +117,10 @@ def record(
         for m in range(M):
             probe[m] = max(probe[m], h[k, m] * (1 - weight[p]) + h[k + 1, m] * weight[p])
     if out.keep[r] >= 0:
-        out.profile[int(out.keep[r]), :, some] = h
+        profile = out.profile[int(out.keep[r])]
+        for i in range(cells):
+            for m in range(M):
+                profile[i, first + m] = h[i, m]
 
 
 @stage
@@ -158,7 +162,9 @@ def self_desiccate(
         for m in range(M):
             old[i, m] = h[i, m] - old[i, m]
     if not begun:
-        h[:] = old
+        for i in range(h.shape[0]):
+            for m in range(M):
+                h[i, m] = old[i, m]
 
 
 @stage

@@ -160,7 +160,7 @@ def _kernels(folder: Path) -> Finding:
 
 def _is_whole(path: Path) -> bool:
     try:
-        return seal.is_whole(path) or seal.was_never_sealed(path)
+        return seal.holds(path.read_bytes())
     except OSError:
         return False
 

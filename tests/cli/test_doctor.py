@@ -83,7 +83,7 @@ def shop(
     push.key(settings.data)
     compiled = tmp_path / "compiled"
     compiled.mkdir()
-    (compiled / "kernel.nbi").write_bytes(seal.sealed(b"an index"))
+    (compiled / "first.kernel").write_bytes(seal.sealed(b"machine code"))
     monkeypatch.setenv("NUMBA_CACHE_DIR", str(compiled))
     return Sick(store, settings, compiled, bench, monkeypatch)
 
@@ -158,7 +158,7 @@ def full(shop: Sick) -> None:
 
 
 def flipped(shop: Sick) -> None:
-    (shop.compiled / "kernel.1.nbc").write_bytes(seal.sealed(b"machine code")[:-1] + b"\x00")
+    (shop.compiled / "second.kernel").write_bytes(seal.sealed(b"machine code")[:-1] + b"\x00")
 
 
 def unlike(shop: Sick) -> None:
@@ -234,11 +234,6 @@ def test_a_fault_is_named_and_nothing_else_is(shop: Sick, fault: str) -> None:
 def test_the_doctor_makes_nothing_where_nothing_is(tmp_path: Path) -> None:
     assert castclock("doctor", "--data", tmp_path / "shop").code == 1
     assert not (tmp_path / "shop").exists()
-
-
-def test_compiled_code_of_before_the_seal_is_no_damage(shop: Sick) -> None:
-    (shop.compiled / "old.nbi").write_bytes(b"\x80\x04K\x01.\x80\x04K\x02.")  # two plain pickles
-    assert castclock("doctor", "--data", shop.settings.data).code == 0
 
 
 def test_the_rows_tell_the_same_on_every_database(any_store: Store, now: datetime) -> None:

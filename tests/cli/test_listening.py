@@ -85,7 +85,7 @@ def test_only_the_owner_reads_the_data_folder__also_when_it_stood_open_before(
     shop = tmp_path / "shop"
     start(cli.serve, data=str(shop), port=free_port())
     (shop / "numba" / "heat").mkdir()
-    for name in ("castclock.sqlite3.replaced-1", "numba/heat/kernel.nbc", "holiday.jpg"):
+    for name in ("castclock.sqlite3.replaced-1", "numba/heat/sweep.kernel", "holiday.jpg"):
         (shop / name).touch()
     for path in (shop, *shop.rglob("*")):
         path.chmod(0o755 if path.is_dir() else 0o644)
@@ -95,7 +95,7 @@ def test_only_the_owner_reads_the_data_folder__also_when_it_stood_open_before(
     assert {found["."], found["numba"], found["numba/heat"]} == {"700"}
     files = {name: mode for name, mode in found.items() if (shop / name).is_file()}
     assert len(files) >= 3
-    assert {"castclock.sqlite3", "numba/heat/kernel.nbc"} < set(files)
+    assert {"castclock.sqlite3", "numba/heat/sweep.kernel"} < set(files)
     assert set(files.values()) == {"600"}
 
 
