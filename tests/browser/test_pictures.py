@@ -26,6 +26,7 @@ PAPER_PX = 703  # A4 within its margins
 COLOURS = 32  # of a picture: few enough to be small, enough for both themes
 MOST_BYTES = 3_000_000  # of all of them
 SCREENS = {"today": 1.5, **{name: 2.5 for name in PAGES if name.startswith("piece-")}}  # at most
+SCREENS["piece-to-cover"] = 2.6  # fresh concrete: its caution stands before the step
 ON_PAPER = ("today", "piece-between-coats", "week", "record", "care", "labels")
 
 
