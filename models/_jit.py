@@ -160,11 +160,16 @@ class _Kernel(_Part):
 
 @functools.cache
 def _stamp(own: Path) -> str:
-    """Age and size of every file that is compiled into a kernel: stages, facts and its own."""
+    """What every file says that is compiled into a kernel: stages, facts and its own. Their age
+    would be another wherever an image or a checkout is unpacked."""
     files = {own, *own.parent.glob("_*.py"), *FACTS.glob("*.py"), FACTS.with_name("units.py")}
     files |= {Path(__file__), Path(__file__).with_name("_emit.py")}
-    stats = [file.stat() for file in sorted(files)]
-    return _short([(one.st_mtime_ns, one.st_size) for one in stats])
+    return _short([_digest(file) for file in sorted(files)])
+
+
+@functools.cache
+def _digest(file: Path) -> str:
+    return hashlib.sha256(file.read_bytes()).hexdigest()
 
 
 def _lay_open(argument: Any, kinds: list[Any], words: list[Any]) -> None:
