@@ -22,7 +22,7 @@ from service.actions.shop.set_up_shop import open_shop
 from service.app import create_app
 from service.nouns.pour import PourCreate
 from service.settings import Settings
-from service.store import Store
+from service.store import Store, engine
 from service.words import en
 from tests.support.kept_shops import KeptShops
 from tests.support.once import (
@@ -154,6 +154,14 @@ def asked_once() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(timeline, "project", remembered(timeline.project))
         patch.setattr(pour_check, "check", remembered(pour_check.check))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_waiting_for_the_disk() -> Iterator[None]:
+    """Shops in this process outlive no power cut; those of servers that are started wait for it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(engine, "SYNCHRONOUS", "OFF")
         yield
 
 

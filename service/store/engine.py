@@ -25,6 +25,8 @@ from service.store.migrations.lift import BEFORE, RELEASED, lift
 
 BUSY_MS = 10_000
 LINE_S = 10.0  # of the writers of this process, before it is said that it is busy
+# What was acknowledged must survive a power cut: each commit waits until its rows are on the disk.
+SYNCHRONOUS = "FULL"
 WRITER_LOCK = 0x63617374  # one writer at a time on PostgreSQL too, as on SQLite
 POOL_SIZE = 40  # as many as there are request threads, so that none waits for another's connection
 ROOM = 16_000_000  # bytes free that are left, or the disk counts as full: two photos and their log
@@ -255,8 +257,7 @@ def _open_sqlite_without_keys(connection: sqlite3.Connection, _record: Any) -> N
     connection.isolation_level = None
     connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
     connection.execute("PRAGMA journal_mode = WAL")
-    # What was acknowledged must survive a power cut: each commit waits until its rows are on disk.
-    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
     connection.execute("PRAGMA fullfsync = ON")  # on a Mac a plain sync stops short of the disk
 
 

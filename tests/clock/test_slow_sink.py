@@ -158,7 +158,8 @@ def test_who_was_frozen_for_longer_than_a_lease_sends_nothing_and_frees_nothing(
             with store.unit_of_work() as session:
                 assert due.claim_reminder(session, 1, rivals_until - LEASE, LEASE)
 
-    ways: list[Channel] = [Frozen(), second][: 1 + others]
+    ways: list[Channel] = [Frozen()]
+    ways += [second] * others
     Rounds(settings, store, sky, lambda _: ways).deliver(due_at)
     assert second.notices == []
     assert claimed_until(store) == rivals_until

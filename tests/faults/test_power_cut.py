@@ -5,7 +5,11 @@ from pathlib import Path
 from random import Random
 from types import ModuleType
 
-from service.store import Store
+import pytest
+
+from service.store import Store, engine
+
+AS_IT_IS = engine.SYNCHRONOUS  # before the suite saves itself the waiting
 
 
 def test_what_was_acknowledged_survives_power_cuts_and_kills(
@@ -19,9 +23,10 @@ def test_what_was_acknowledged_survives_power_cuts_and_kills(
 
 
 def test_every_connection_waits_for_the_disk_before_it_says_that_a_commit_is_done(
-    store: Store,
+    store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     full = 2
+    monkeypatch.setattr(engine, "SYNCHRONOUS", AS_IT_IS)
     with store.reading() as look, store.unit_of_work() as write:
         for session in (look, write):
             assert session.connection().exec_driver_sql("PRAGMA synchronous").scalar() == full
