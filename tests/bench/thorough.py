@@ -8,7 +8,7 @@ from pathlib import Path
 TESTS = Path(__file__).parents[1]
 WHERE = (
     *("laws", "replays", "science", "browser", "actions", "api", "weather"),
-    *("records", "pages/test_demo.py"),
+    *("records", "published", "golden/test_frozen.py", "pages/test_demo.py"),
 )
 if __name__ == "__main__":
     asked = sys.argv[1:] or [str(TESTS / name) for name in WHERE]

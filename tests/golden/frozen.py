@@ -13,7 +13,7 @@ import json
 import math
 import sys
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from itertools import zip_longest
 from pathlib import Path
@@ -70,16 +70,23 @@ def scenarios() -> dict[str, Path]:
     return {path.stem: path for path in found}
 
 
-def answers(path: Path) -> dict[str, object]:
-    """What a scenario is told at each instant, and of the next two days of pouring it."""
+def answers(
+    path: Path, instants: Sequence[int] = LATER_H, *, checked: bool = True
+) -> dict[str, object]:
+    """What a scenario is told at each instant, and of the next two days of pouring it.
+
+    instants : hours after it is first asked; checked : with those two days
+    """
     file = scenario_file.read(path)
     assert isinstance(file.weather, Path)
     assert file.asked_at is not None
     air = csv_file.read(file.weather, file.weather.name, issued_at=file.asked_at)
     told: dict[str, Any] = {}
-    for later_h in LATER_H:
+    for later_h in instants:
         answer = project(file.scenario, air, file.asked_at + timedelta(hours=later_h))
         told[f"+{later_h} h"] = projection_json(answer, HERE_READS) | {"concrete": _history(answer)}
+    if not checked:
+        return told
     check = pour_check.check(file.scenario, air, file.asked_at, days=2)
     told["pour check"] = pour_answer_json(check, HERE_READS) | {
         "answer": _coded(check.answer),
