@@ -145,8 +145,8 @@ class _Kernel(_Part):
         emit = import_module("models._emit")
         try:
             found = emit.object_code(self.py_func, arguments, self._options, entry)
-        except NotImplementedError as error:
-            log.warning("%s: %s", entry, error)
+        except Exception as error:  # noqa: BLE001  of numba's own rooms: another version may differ
+            log.warning("%s is left to numba: %s: %s", entry, type(error).__name__, error)
             return None
         code = Code(*found)
         _keep(file, made_of, code)

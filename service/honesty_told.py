@@ -13,8 +13,8 @@ from models.planning.honesty import Case, Judged, Share
 from service.words import Reader, say, word
 from service.words.reader import PLAIN
 
-WIDTH, HEIGHT = 640, 320
-LEFT, RIGHT, TOP, BOTTOM = 96, 16, 20, 50
+WIDTH, HEIGHT = 360, 200  # as many units as a phone has points, so that words are as large there
+LEFT, RIGHT, TOP, BOTTOM = 54, 10, 12, 28
 REACH = 3.0  # how far beyond the told span is drawn; what lies further stands at the edge
 TICKS_H = {3: "3 h", 6: "6 h", 12: "12 h", 24: "1 d", 72: "3 d", 168: "7 d", 672: "28 d"}
 ALONE = (  # on a page the colour of its text is that of the page, and no style may stand in it
@@ -22,7 +22,7 @@ ALONE = (  # on a page the colour of its text is that of the page, and no style 
     "@media(prefers-color-scheme:dark){svg{color:#f1f3ef;background:#14191a}}</style>"
 )
 GRID = 'stroke="currentColor" stroke-opacity=".3" fill="none"'
-IN, OUT = 'r="4" fill="currentColor"', 'r="5" fill="none" stroke="currentColor" stroke-width="1.8"'
+IN, OUT = 'r="3" fill="currentColor"', 'r="4" fill="none" stroke="currentColor" stroke-width="1.5"'
 HEADS = ("step", "known", "lead", "count", "inside", "late", "early")
 
 
@@ -119,12 +119,14 @@ def picture(cases: Sequence[Case], reader: Reader = PLAIN, *, alone: bool = Fals
     ]
     for place, code in ((2.0, "late_side"), (0.0, "inside_side"), (-2.0, "early_side")):
         text = escape(say(Message(f"honesty_{code}"), reader))
-        parts.append(f'<text text-anchor="end" x="{LEFT - 8}" y="{y(place) + 9:.1f}">{text}</text>')
+        parts.append(
+            f'<text text-anchor="end" x="{LEFT - 5}" y="{y(place) + 4.5:.1f}">{text}</text>'
+        )
     for hours, words in TICKS_H.items():
         if low <= math.log10(hours) <= high:
             parts.append(
                 f'<path {GRID} d="M{x(hours):.1f} {TOP}V{HEIGHT - BOTTOM}"/><text'
-                f' text-anchor="middle" x="{x(hours):.1f}" y="{HEIGHT - BOTTOM + 32}">'
+                f' text-anchor="middle" x="{x(hours):.1f}" y="{HEIGHT - BOTTOM + 18}">'
                 f"{words}</text>"
             )
     parts += [
@@ -133,7 +135,7 @@ def picture(cases: Sequence[Case], reader: Reader = PLAIN, *, alone: bool = Fals
     ]
     return Markup(
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img"'
-        f' font-family="system-ui,sans-serif" font-size="26" fill="currentColor"'
+        f' font-family="system-ui,sans-serif" font-size="13" fill="currentColor"'
         f' aria-labelledby="honesty-t"><title id="honesty-t">{title}</title>'
         f"{ALONE if alone else ''}{''.join(parts)}</svg>\n"
     )

@@ -121,6 +121,18 @@ def test_what_would_need_numba_to_run_is_run_by_it(
     assert started.files == []
 
 
+def test_a_numba_that_is_built_otherwise_runs_its_own_code(
+    started: Started, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def unknown(*_: object) -> None:
+        raise AttributeError("no _final_module")
+
+    monkeypatch.setattr(_emit, "_leave_only", unknown)
+    assert started(2.0) == 6.0
+    assert "left to numba: AttributeError: no _final_module" in caplog.text
+    assert started.files == []
+
+
 def test_kept_code_that_asks_for_what_is_not_here_is_not_loaded(
     started: Started, monkeypatch: pytest.MonkeyPatch
 ) -> None:
