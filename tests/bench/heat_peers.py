@@ -9,6 +9,7 @@ and a plain loop compiled by numba, one member after the other. All cost is proc
 
 import os
 from collections.abc import Callable, Iterable
+from typing import Any
 
 import numpy as np
 from numba import njit
@@ -76,7 +77,7 @@ def in_a_band(rtol: float) -> np.ndarray:
 
 
 def set_free(age: np.ndarray) -> np.ndarray:
-    return HEAT * np.exp(-((TAU_H / np.maximum(age, 1e-6)) ** BETA))
+    return np.asarray(HEAT * np.exp(-((TAU_H / np.maximum(age, 1e-6)) ** BETA)))
 
 
 def by_numpy(an_hour: int) -> np.ndarray:
@@ -176,7 +177,7 @@ def by_a_loop(an_hour: int) -> np.ndarray:
 
 
 def least(
-    work: Callable[[float], np.ndarray], tried: Iterable[float], tight: np.ndarray, enough_K: float
+    work: Callable[[Any], np.ndarray], tried: Iterable[float], tight: np.ndarray, enough_K: float
 ) -> tuple[float, float]:
     """The first that misses no more than is enough, and what it misses [K]; else the last."""
     for one in tried:
@@ -192,11 +193,12 @@ def main() -> None:
     missed = float(np.abs(one_run(HOURS, CELLS) - tight)[1:].max())
     own = spent(lambda: kernel_run(MEMBERS, HOURS))[0]
     print(f"{'kernel':30s} {1e3 * own:9.1f} ms of core, misses {missed:.4f} K")
-    for words, work, tried in (
+    peers: tuple[tuple[str, Callable[[Any], np.ndarray], tuple[float, ...]], ...] = (
         ("LSODA, all in one band", in_a_band, RTOL),
         ("theta scheme in numpy", by_numpy, STEPS_AN_HOUR),
         ("plain loop, compiled", by_a_loop, STEPS_AN_HOUR),
-    ):
+    )
+    for words, work, tried in peers:
         for enough_K in ENOUGH_K:
             one, missed = least(work, tried, tight, enough_K)
             core = spent(lambda work=work, one=one: work(one), 3)[0]  # type: ignore[misc]

@@ -109,6 +109,7 @@ def test_only_the_root_and_the_settings_read_the_environment() -> None:
 
 
 CATCHES_ALL = {  # where one thing's fault must not become another's; each logs or raises it again
+    "models/_jit.py": "what fails in the rooms of another numba is run by that itself",
     "service/request_context.py": "a pour that is stored is answered for though its windows fail",
     "service/actions/windows/project_pour.py": "a pour of a batch that fails is told to the clock",
     "service/weather/chain.py": "a service whose answer breaks the reader gives way to the next",
