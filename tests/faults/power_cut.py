@@ -265,6 +265,8 @@ def tables(folder: Path, said: list[Said], work: Path) -> list[str]:
         # among many writes one is answered before its windows: they are the clock's first duty
         wanted = "SELECT pour_id FROM duty WHERE kind = 'projection' AND succeeded_at IS NULL"
         due = {row[0] for row in rows.execute(wanted)}
+        # one that was closed before the clock came to it is owed no windows
+        due |= {row[0] for row in rows.execute("SELECT id FROM pour WHERE closed_at IS NOT NULL")}
         photos = dict(rows.execute("SELECT id, content FROM photo"))
     missing = []
     for one in said:
