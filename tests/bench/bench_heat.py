@@ -10,9 +10,12 @@ import sys
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 from scipy.integrate import solve_ivp
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from models.air.place import Site
 from models.air.series import AirSeries

@@ -8,8 +8,12 @@ age at 24 and 72 h, and its temperature at 24 h, as told and as solved by
 """
 
 import argparse
+import sys
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from models.piece.shape import Shape
 from tests.support.wrapped_corners import PANEL, PEDESTAL, STRIP_TE_H, all_wrapped

@@ -8,12 +8,16 @@ and a plain loop compiled by numba, one member after the other. All cost is proc
 """
 
 import os
+import sys
 from collections.abc import Callable, Iterable
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numba import njit
 from scipy.integrate import odeint
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from models.facts.materials import BOARDS
 from tests.bench.bench_heat import (

@@ -10,6 +10,7 @@ import argparse
 import logging
 import os
 import resource
+import sys
 import tempfile
 import threading
 import time
@@ -23,6 +24,8 @@ from typing import Any
 from sqlalchemy import text
 from sqlmodel import Session, SQLModel, col, func, insert, select, update
 from starlette.testclient import TestClient
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from models.air.series import AirSeries
 from models.records import (

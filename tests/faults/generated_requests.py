@@ -37,6 +37,8 @@ from schemathesis.core.result import Ok
 from schemathesis.python import asgi
 from starlette.testclient import TestClient
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
 from service.actions.people.join import invite_owner
 from service.actions.shop import jobs
 from service.actions.shop.set_up_shop import open_shop

@@ -18,6 +18,8 @@ from pathlib import Path
 
 import numpy as np
 
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
 from models import draws
 from models.concrete.mixture import Mixture
 from models.draws import BLOCK, COLUMNS, STANDARD, Draws
