@@ -112,6 +112,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         else one
         for one in windows
     )
+    lifts = cold_joint.Lifts(scenario, simulation, air, now)
     if_frozen = frost_branch.branch(scenario, stands, now_h)
     if_covered = alerts.if_covered(scenario, simulation.plan)
     return Projection(
@@ -119,7 +120,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         _history(scenario, simulation),
         windows,
         (
-            *cold_joint.told(scenario, simulation, air, now),
+            *lifts.told(),
             *_warnings(scenario, simulation, now_h, coming, against, if_frozen, if_covered),
         ),
         reasons.evidence(scenario, simulation, need_strip),
@@ -131,7 +132,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         if_covered,
         _drawn(scenario, simulation, air.end),
         ways,
-        cold_joint.fresh_mm(scenario, simulation, air, now),
+        lifts.fresh_mm(),
     )
 
 

@@ -44,4 +44,4 @@ def warned_of(gap_h: float, air_C: float, mix: str = "general-purpose") -> list[
     pour = with_batches(pour, [Batch(AT - timedelta(hours=gap_h)), Batch(AT)])
     found = physics.simulate(pour, air, AT, 24, 64)
     assert isinstance(found, physics.Simulation)
-    return list(cold_joint.told(pour, found, air, AT))
+    return list(cold_joint.Lifts(pour, found, air, AT).told())

@@ -98,7 +98,7 @@ def test_what_has_set_carries_itself_and_presses_no_wall(simulation: physics.Sim
     def fresh(*hours: float, asked_h: float = 60.0, **more: Any) -> float | None:
         lifts = [lift(one, **{"thickness_mm": 200.0, **more}) for one in hours]
         now = AT + timedelta(hours=asked_h)
-        return cold_joint.fresh_mm(pour(*lifts), simulation, air(), now)
+        return cold_joint.Lifts(pour(*lifts), simulation, air(), now).fresh_mm()
 
     assert fresh(0.0, 0.1, 0.2) == 600.0
     assert fresh(0.0, 2.0, 4.0) == 600.0, "before the initial set all of it is liquid"
@@ -114,7 +114,7 @@ def test_what_is_still_to_come_is_taken_as_if_it_came_now(simulation: physics.Si
 
     def fresh(asked_h: float) -> float | None:
         now = AT + timedelta(hours=asked_h)
-        return cold_joint.fresh_mm(pour(*lifts), simulation, air(), now)
+        return cold_joint.Lifts(pour(*lifts), simulation, air(), now).fresh_mm()
 
     assert fresh(24.1) == 500.0  # 100 fresh and 400 that lack
     assert fresh(60.0) == 400.0
@@ -123,18 +123,18 @@ def test_what_is_still_to_come_is_taken_as_if_it_came_now(simulation: physics.Si
 def test_a_doubtful_set_is_none(simulation: physics.Simulation) -> None:
     """Between the first and the last member to set, the lift below still counts."""
     depths = [
-        cold_joint.fresh_mm(
+        cold_joint.Lifts(
             pour(lift(0.0, thickness_mm=300.0), lift(gap, thickness_mm=300.0)),
             simulation,
             air(),
             AT + timedelta(hours=60),
-        )
+        ).fresh_mm()
         for gap in np.arange(1.0, 16.0, 1.0)
     ]
     assert depths == sorted(depths, key=lambda one: -(one or 0.0))
     assert (depths[0], depths[-1]) == (600.0, 300.0)
-    joint = cold_joint.told
     last_fresh = float(np.arange(1.0, 16.0, 1.0)[depths.index(300.0)]) - 1.0
     late = pour(lift(0.0, thickness_mm=300.0), lift(last_fresh, thickness_mm=300.0))
-    codes = {one.code for one in joint(late, simulation, air(), AT + timedelta(hours=60))}
+    lifts = cold_joint.Lifts(late, simulation, air(), AT + timedelta(hours=60))
+    codes = {one.code for one in lifts.told()}
     assert "cold_joint" in codes, "a joint is warned of long before a lift is counted as set"
