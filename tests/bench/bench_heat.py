@@ -32,6 +32,16 @@ from tests.support.step_errors import members_of, most_missed_K
 CELLS, BOARD_CELLS = 24, 3
 POURED_AT = datetime(2025, 10, 20, 16, tzinfo=UTC)
 GAS = 8.314462618
+N = CELLS + BOARD_CELLS
+K, RC, HEAT, TAU_H, BETA, ENERGY_K = 2.0, 2.35e6, 1.2e8, 14.0, 0.9, 40e3 / GAS
+DX, DB, BOARD = 0.05 / CELLS, 0.016 / BOARD_CELLS, BOARDS["melamine"]
+CAPACITY = np.repeat((RC * DX, BOARD.density_kg_m3 * BOARD.c_J_kgK * DB), (CELLS, BOARD_CELLS))
+BETWEEN = np.repeat(
+    (K / DX, 1 / (DX / 2 / K + DB / 2 / BOARD.k_W_mK), BOARD.k_W_mK / DB),
+    (CELLS - 1, 1, BOARD_CELLS - 1),
+)
+ABOVE = 1 / (1 / 18.0 + 0.05 + DX / 2 / K)
+BELOW = 1 / (1 / 14.0 + DB / 2 / BOARD.k_W_mK)
 
 
 def spent(work: Callable[[], object], repeats: int = 5) -> tuple[float, float]:
@@ -67,32 +77,18 @@ def baseline_run(hours: int, tight: bool = False, smooth: bool = False) -> np.nd
     smooth : the sine itself; else hourly values joined by lines, as a record is, whose kinks
         cost an adaptive integrator most of its steps
     """
-    k, rc, board = 2.0, 2.35e6, BOARDS["melamine"]
-    dx, db, n = 0.05 / CELLS, 0.016 / BOARD_CELLS, CELLS + BOARD_CELLS
-    capacity = np.concatenate(
-        (np.full(CELLS, rc * dx), np.full(BOARD_CELLS, board.density_kg_m3 * board.c_J_kgK * db))
-    )
-    between = np.concatenate(
-        (
-            np.full(CELLS - 1, k / dx),
-            [1 / (dx / 2 / k + db / 2 / board.k_W_mK)],
-            np.full(BOARD_CELLS - 1, board.k_W_mK / db),
-        )
-    )
-    above = 1 / (1 / 18.0 + 0.05 + dx / 2 / k)
-    below = 1 / (1 / 14.0 + db / 2 / board.k_W_mK)
     clock, air = np.arange(hours + 2.0), air_C(hours + 2)
 
     def change(t: float, y: np.ndarray) -> np.ndarray:
-        T, age = y[:n], np.maximum(y[n:], 1e-6)
+        T, age = y[:N], np.maximum(y[N:], 1e-6)
         a = 9 + 5 * np.sin(2 * np.pi * t / 24) if smooth else np.interp(t, clock, air)
-        flow = np.empty(n + 1)
-        flow[0], flow[-1] = above * (a - T[0]), below * (T[-1] - a)
-        flow[1:-1] = between * (T[:-1] - T[1:])
-        pace = np.exp(40e3 / GAS * (1 / 293.15 - 1 / (T[:CELLS] + 273.15)))
-        x = (14.0 / age) ** 0.9
-        rate = 3600 * (flow[:-1] - flow[1:]) / capacity
-        rate[:CELLS] += 1.2e8 * np.exp(-x) * x * 0.9 / age * pace / rc
+        flow = np.empty(N + 1)
+        flow[0], flow[-1] = ABOVE * (a - T[0]), BELOW * (T[-1] - a)
+        flow[1:-1] = BETWEEN * (T[:-1] - T[1:])
+        pace = np.exp(ENERGY_K * (1 / 293.15 - 1 / (T[:CELLS] + 273.15)))
+        x = (TAU_H / age) ** BETA
+        rate = 3600 * (flow[:-1] - flow[1:]) / CAPACITY
+        rate[:CELLS] += HEAT * np.exp(-x) * x * BETA / age * pace / RC
         return np.concatenate((rate, pace))
 
     start = np.concatenate((np.full(CELLS, 17.0), np.full(BOARD_CELLS, air[0]), np.zeros(CELLS)))

@@ -19,11 +19,19 @@ from scipy.integrate import odeint
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from models.facts.materials import BOARDS
 from tests.bench.bench_heat import (
-    BOARD_CELLS,
+    ABOVE,
+    BELOW,
+    BETA,
+    BETWEEN,
+    CAPACITY,
     CELLS,
-    GAS,
+    DX,
+    ENERGY_K,
+    HEAT,
+    RC,
+    TAU_H,
+    N,
     air_C,
     baseline_run,
     kernel_run,
@@ -34,16 +42,6 @@ from tests.bench.bench_heat import (
 HOURS, MEMBERS, ENOUGH_K = 672, 64, (0.05, 0.01)
 STEPS_AN_HOUR = (1, 2, 3, 4, 6, 8, 12, 16, 24)
 RTOL = (1e-3, 1e-4, 1e-5, 1e-6, 1e-7, 1e-8)
-N = CELLS + BOARD_CELLS
-K, RC, HEAT, TAU_H, BETA, ENERGY_K = 2.0, 2.35e6, 1.2e8, 14.0, 0.9, 40e3 / GAS
-DX, DB, BOARD = 0.05 / CELLS, 0.016 / BOARD_CELLS, BOARDS["melamine"]
-CAPACITY = np.repeat((RC * DX, BOARD.density_kg_m3 * BOARD.c_J_kgK * DB), (CELLS, BOARD_CELLS))
-BETWEEN = np.repeat(
-    (K / DX, 1 / (DX / 2 / K + DB / 2 / BOARD.k_W_mK), BOARD.k_W_mK / DB),
-    (CELLS - 1, 1, BOARD_CELLS - 1),
-)
-ABOVE = 1 / (1 / 18.0 + 0.05 + DX / 2 / K)
-BELOW = 1 / (1 / 14.0 + DB / 2 / BOARD.k_W_mK)
 AIR_C = air_C(HOURS + 2)
 
 
