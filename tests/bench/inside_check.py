@@ -1,6 +1,6 @@
 """Are the stated bands right? Truth drawn from the priors on the real weather of 2013.
 
-    python tests/bench/coverage.py [RUNS]
+    python tests/bench/inside_check.py [RUNS]
 
 For each run: a station, a start and a class at random; one member of the prior, on its own weather
 error, is the truth; its own laboratory strengths, with their scatter, are the label; the model sees

@@ -1,6 +1,8 @@
 """What is run as a file finds our tests, and not those of a library that brings some of its own."""
 
 import ast
+import sys
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 TESTS = Path(__file__).parents[1]
@@ -30,3 +32,10 @@ def test_every_command_of_the_tests_finds_them_wherever_it_is_run() -> None:
     assert [
         str(file.relative_to(TESTS)) for file in commands if imports_tests_too_early(file)
     ] == []
+
+
+def test_no_command_is_called_like_a_library_that_another_looks_for() -> None:
+    """Its folder stands before all libraries; numba asks for coverage, installed or not."""
+    taken = {*packages_distributions(), *sys.stdlib_module_names, "coverage"}
+    folders = [TESTS / name for name in ("bench", "faults", "golden", "published")]
+    assert [file.name for one in folders for file in one.glob("*.py") if file.stem in taken] == []
